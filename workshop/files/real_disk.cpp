@@ -1,0 +1,156 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
+#include <system_error>
+
+#include "workshop/files/disk.hpp"
+
+namespace lw::files {
+namespace {
+
+std::string remedy_for(int error) {
+    switch (error) {
+        case ENOENT:
+            return "Check the path; the folder it stands in must exist.";
+        case EACCES:
+        case EPERM:
+        case EROFS:
+            return "Choose a place you may write to, or change its permissions.";
+        case ENOSPC:
+        case EDQUOT:
+            return "Free some space, or choose another place.";
+        case EISDIR:
+            return "That is a folder; name a file in it.";
+        case ENOTDIR:
+            return "A part of that path is a file, not a folder.";
+        case ENAMETOOLONG:
+            return "Choose a shorter name.";
+        default:
+            return "Try another place.";
+    }
+}
+
+tl::unexpected<Trouble> trouble(std::string_view doing, const Path& path, int error) {
+    return tl::make_unexpected(Trouble{
+        fmt::format("cannot {} {}: {}", doing, path.string(), std::strerror(error)), remedy_for(error)});
+}
+
+/// Closes on the way out; a file descriptor has no other owner here.
+class Descriptor {
+  public:
+    explicit Descriptor(int fd) noexcept : fd_(fd) {}
+    Descriptor(const Descriptor&) = delete;
+    Descriptor& operator=(const Descriptor&) = delete;
+    ~Descriptor() {
+        if (fd_ >= 0) ::close(fd_);
+    }
+    [[nodiscard]] int get() const noexcept { return fd_; }
+    [[nodiscard]] bool ok() const noexcept { return fd_ >= 0; }
+
+  private:
+    int fd_;
+};
+
+class RealDisk final : public Disk {
+  public:
+    Result<std::string> read(const Path& file) override {
+        const Descriptor in{::open(file.c_str(), O_RDONLY | O_CLOEXEC)};
+        if (!in.ok()) return trouble("read", file, errno);
+        struct stat status {};
+        if (::fstat(in.get(), &status) != 0) return trouble("read", file, errno);
+        if (S_ISDIR(status.st_mode)) return trouble("read", file, EISDIR);
+        std::string bytes;
+        bytes.reserve(static_cast<std::size_t>(status.st_size) + 1);
+        char block[1 << 16];
+        for (;;) {
+            const ssize_t got = ::read(in.get(), block, sizeof block);
+            if (got < 0 && errno == EINTR) continue;
+            if (got < 0) return trouble("read", file, errno);
+            if (got == 0) return bytes;
+            bytes.append(block, static_cast<std::size_t>(got));
+        }
+    }
+
+    Result<void> write_synced(const Path& file, std::string_view bytes) override {
+        const Descriptor out{::open(file.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0644)};
+        if (!out.ok()) return trouble("write", file, errno);
+        while (!bytes.empty()) {
+            const ssize_t put = ::write(out.get(), bytes.data(), bytes.size());
+            if (put < 0 && errno == EINTR) continue;
+            if (put < 0) return trouble("write", file, errno);
+            bytes.remove_prefix(static_cast<std::size_t>(put));
+        }
+        if (::fsync(out.get()) != 0 && errno != EINVAL) return trouble("write", file, errno);
+        return {};
+    }
+
+    Result<void> rename(const Path& from, const Path& to) override {
+        if (std::rename(from.c_str(), to.c_str()) != 0) return trouble("write", to, errno);
+        return {};
+    }
+
+    Result<void> exchange(const Path& a, const Path& b) override {
+        if (::renameat2(AT_FDCWD, a.c_str(), AT_FDCWD, b.c_str(), RENAME_EXCHANGE) == 0) return {};
+        // A file system without the exchange (some network shares): two steps, the gap between them as short
+        // as it gets. The old folder is kept until the new one stands.
+        if (errno != EINVAL && errno != ENOSYS) return trouble("replace", b, errno);
+        const Path between = b.string() + ".before";
+        if (auto done = rename(b, between); !done) return done;
+        if (auto done = rename(a, b); !done) {
+            (void)rename(between, b);
+            return done;
+        }
+        return rename(between, a);
+    }
+
+    Result<void> make_folders(const Path& folder) override {
+        std::error_code error;
+        std::filesystem::create_directories(folder, error);
+        if (error) return trouble("make the folder", folder, error.value());
+        if (!is_folder(folder)) return trouble("make the folder", folder, ENOTDIR);
+        return {};
+    }
+
+    Result<void> share(const Path& from, const Path& to) override {
+        if (::link(from.c_str(), to.c_str()) == 0) return {};
+        std::error_code error;
+        std::filesystem::copy_file(from, to, error);
+        if (error) return trouble("write", to, error.value());
+        return {};
+    }
+
+    Result<void> sync_folder(const Path& folder) override {
+        const Descriptor handle{::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
+        if (!handle.ok()) return trouble("write", folder, errno);
+        if (::fsync(handle.get()) != 0 && errno != EINVAL) return trouble("write", folder, errno);
+        return {};
+    }
+
+    void remove_all(const Path& path) noexcept override {
+        std::error_code ignored;
+        std::filesystem::remove_all(path, ignored);
+    }
+    bool exists(const Path& path) const noexcept override {
+        std::error_code ignored;
+        return std::filesystem::exists(path, ignored);
+    }
+    bool is_folder(const Path& path) const noexcept override {
+        std::error_code ignored;
+        return std::filesystem::is_directory(path, ignored);
+    }
+};
+
+}  // namespace
+
+Disk& real_disk() noexcept {
+    static RealDisk disk;  // it holds no state; one is as good as many
+    return disk;
+}
+
+}  // namespace lw::files
