@@ -9,7 +9,9 @@
 namespace lw::lick {
 namespace {
 
-std::string_view say(Breath breath) noexcept { return breath == Breath::blow ? "blow" : "draw"; }
+std::string_view say(Breath breath) noexcept {
+    return breath == Breath::blow ? "blow" : "draw";
+}
 
 /// `2`, `2 and 3`, `1, 2 and 3`.
 std::string listed(const std::vector<int>& numbers) {
@@ -24,9 +26,14 @@ std::string listed(const std::vector<int>& numbers) {
 }  // namespace
 
 std::string say_bend(int quarter_steps) {
-    static constexpr std::array<std::string_view, 8> words = {
-        "",          "quarter step",           "half step",          "three quarter steps",
-        "whole step", "whole step and a quarter", "step and a half", "step and three quarters"};
+    static constexpr std::array<std::string_view, 8> words = {"",
+                                                              "quarter step",
+                                                              "half step",
+                                                              "three quarter steps",
+                                                              "whole step",
+                                                              "whole step and a quarter",
+                                                              "step and a half",
+                                                              "step and three quarters"};
     if (quarter_steps >= 0 && quarter_steps < static_cast<int>(words.size()))
         return std::string{words[static_cast<std::size_t>(quarter_steps)]};
     return std::to_string(quarter_steps) + " quarter steps";
@@ -51,18 +58,30 @@ std::string say(const Tab& tab) {
 
 std::string say(const Ornament& ornament) {
     switch (ornament.gesture) {
-        case Gesture::approach: return "quickly from " + say(ornament.from);
-        case Gesture::dip: return "with a dip";
-        case Gesture::scoop: return "scooped up from below";
-        case Gesture::fall: return "falling off at its end";
-        case Gesture::vibrato: return "with vibrato";
-        case Gesture::shake: return "shaken with " + std::to_string(ornament.other_hole);
-        case Gesture::wah: return "with a wah of the hands";
-        case Gesture::flutter: return "with a flutter of the tongue";
-        case Gesture::slap: return "with a tongue slap";
-        case Gesture::accent: return "accented";
-        case Gesture::brief: return "cut short";
-        case Gesture::ghost: return "barely there";
+        case Gesture::approach:
+            return "quickly from " + say(ornament.from);
+        case Gesture::dip:
+            return "with a dip";
+        case Gesture::scoop:
+            return "scooped up from below";
+        case Gesture::fall:
+            return "falling off at its end";
+        case Gesture::vibrato:
+            return "with vibrato";
+        case Gesture::shake:
+            return "shaken with " + std::to_string(ornament.other_hole);
+        case Gesture::wah:
+            return "with a wah of the hands";
+        case Gesture::flutter:
+            return "with a flutter of the tongue";
+        case Gesture::slap:
+            return "with a tongue slap";
+        case Gesture::accent:
+            return "accented";
+        case Gesture::brief:
+            return "cut short";
+        case Gesture::ghost:
+            return "barely there";
     }
     return {};
 }
@@ -108,7 +127,8 @@ std::string capital(std::string text) {
     return text;
 }
 
-/// `for 2 beats`, `for 1 1/2 beats`; nothing for notes that fill less than a beat, whose length their neighbours say.
+/// `for 2 beats`, `for 1 1/2 beats`; nothing for notes that fill less than a beat, whose length their
+/// neighbours say.
 std::string say_length(Beats length) {
     if (length.value <= Fraction{1}) return {};
     const std::int64_t whole = length.value.floor();
@@ -121,7 +141,8 @@ std::string say_length(Beats length) {
 /// How the note is reached when it has no attack of its own.
 std::string say_start(const Event& event, const Tab* before) {
     if (event.start == Start::attack || before == nullptr) return {};
-    const std::string manner = event.start == Start::glide ? "gliding all the way, " : "without a new attack, ";
+    const std::string manner =
+        event.start == Start::glide ? "gliding all the way, " : "without a new attack, ";
     if (before->holes == event.tab.holes) {
         if (event.tab.bend_quarter_steps < before->bend_quarter_steps) return manner + "let the bend up to ";
         if (event.tab.bend_quarter_steps > before->bend_quarter_steps) return manner + "bend on down to ";
@@ -141,7 +162,8 @@ Beats length_in_bar(const Bar& bar, std::size_t event) {
 std::string say_meter(const Meter& meter) {
     const std::string signature = std::to_string(meter.top) + "/" + std::to_string(meter.bottom);
     if (meter.compound())
-        return signature + ", " + std::to_string(meter.beats()) + " slow beats to the bar, each of them three";
+        return signature + ", " + std::to_string(meter.beats()) +
+               " slow beats to the bar, each of them three";
     return signature;
 }
 
@@ -149,7 +171,8 @@ std::string say_feel(const Head& head) {
     if (head.meter.compound()) return {};
     if (head.feel.straight()) return ", straight";
     if (head.feel.ratio == Fraction{2}) return ", swung long and short";
-    return ", swung " + std::to_string(head.feel.ratio.top()) + " to " + std::to_string(head.feel.ratio.bottom());
+    return ", swung " + std::to_string(head.feel.ratio.top()) + " to " +
+           std::to_string(head.feel.ratio.bottom());
 }
 
 std::string say_tempo(BeatsPerMinute tempo) {
@@ -165,12 +188,14 @@ WalkThrough walk_through(const Lick& lick) {
     WalkThrough told;
     const Head& head = lick.head;
     told.what = "Harp in " + harp::name(head.harp);
-    if (head.harp.tuning.name != harp::standard_tuning().name) told.what += ", tuned " + head.harp.tuning.name;
+    if (head.harp.tuning.name != harp::standard_tuning().name)
+        told.what += ", tuned " + head.harp.tuning.name;
     if (head.position) {
         told.what += ", " + harp::ordinal(*head.position) + " position, so the music is in " +
                      std::string{harp::name(*key_of_music(head))};
     }
-    told.what += ". " + say_meter(head.meter) + ", " + say_tempo(head.tempo) + " beats a minute" + say_feel(head) + ".";
+    told.what += ". " + say_meter(head.meter) + ", " + say_tempo(head.tempo) + " beats a minute" +
+                 say_feel(head) + ".";
     told.count = "Count: " + say_count_in(lick) + "; then play.";
 
     int number = 0;
@@ -198,12 +223,14 @@ WalkThrough walk_through(const Lick& lick) {
             const std::string place = say_place(lick, b, event.at);
             if (event.kind == Event::Kind::rest) {
                 before = nullptr;
-                if (event.at.value == Fraction{0} && event.length == bar.length) text += "Rest for the whole bar. ";
+                if (event.at.value == Fraction{0} && event.length == bar.length)
+                    text += "Rest for the whole bar. ";
                 continue;
             }
             if (event.kind == Event::Kind::hold) {
                 const bool over_bar_line = event.at.value == Fraction{0};
-                if (over_bar_line) text += "The last note holds on" + say_length(length_in_bar(bar, e)) + ". ";
+                if (over_bar_line)
+                    text += "The last note holds on" + say_length(length_in_bar(bar, e)) + ". ";
                 for (const Ornament& o : event.ornaments)
                     text += capital("from " + place) + " it is " + say(o) + ". ";
                 continue;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// A lick in words, as a teacher says it: for the run sheet, for captions, for learners who cannot see the sheet.
-// One place for the wording, so that the page, the video and the paper speak alike.
+// A lick in words, as a teacher says it: for the run sheet, for captions, for learners who cannot see the
+// sheet. One place for the wording, so that the page, the video and the paper speak alike.
 #pragma once
 
 #include <string>
@@ -11,7 +11,8 @@
 
 namespace lw::lick {
 
-/// `half step`, `whole step`, `step and a half`, `quarter step`, `three quarter steps` ... for 1 to 7 quarter steps.
+/// `half step`, `whole step`, `step and a half`, `quarter step`, `three quarter steps` ... for 1 to 7 quarter
+/// steps.
 [[nodiscard]] std::string say_bend(int quarter_steps);
 /// `4 draw`, `3 draw bent a half step`, `2 and 3 draw`, `1 and 4 blow, tongue on 2 and 3`, `6 overblow`.
 [[nodiscard]] std::string say(const Tab& tab);
@@ -28,8 +29,8 @@ struct CountInBeat {
 
 /// One lick told from beginning to end.
 struct WalkThrough {
-    std::string what;               // `Harp in C, 2nd position, so the music is in G. Four beats to the bar ...`
-    std::string count;              // `Count: 1 2 3 4, 1; then play.`
+    std::string what;   // `Harp in C, 2nd position, so the music is in G. Four beats to the bar ...`
+    std::string count;  // `Count: 1 2 3 4, 1; then play.`
     std::vector<std::string> bars;  // one paragraph a written bar, repeats and endings said where they stand
 };
 [[nodiscard]] WalkThrough walk_through(const Lick& lick);
