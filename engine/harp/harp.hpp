@@ -63,7 +63,7 @@ struct Key {
 enum class Register : std::uint8_t { low, standard, high };
 
 /// Twenty reeds as semitones above the 1 blow of the standard layout, in the order 1b 1d 2b 2d ... 10b 10d.
-/// `position_of_label` is the position whose key makers print on such a harp (1, or 2 for some tunings).
+/// `label_position` is the position whose key makers print on such a harp (1, or 2 for some tunings).
 struct Tuning {
     std::string name;
     std::array<int, 2 * hole_count> semitones{};
@@ -79,14 +79,17 @@ struct Tuning {
 [[nodiscard]] const Tuning& standard_tuning();
 [[nodiscard]] std::optional<Tuning> tuning_named(std::string_view text);
 /// A tuning of one's own: changes to the standard layout such as `3b+2 5d+1` (semitones up or down).
-/// The error is a sentence that says which word could not be read.
+/// Changes stand apart by spaces or commas, 1 to 12 semitones each, a reed at most once.
+/// The error says which word could not be read and how to write it.
 [[nodiscard]] tl::expected<Tuning, std::string> tuning_from_changes(std::string_view name,
                                                                     std::string_view changes);
 
 /// How far each reed stands from equal temperament, in the order of `Tuning::semitones`; 1 blow is 0.
+/// `moved` is for reeds that a tuning puts on another note: by semitones above the 1 blow, octaves folded.
 struct Temperament {
     std::string name;
     std::array<Cents, 2 * hole_count> offset{};
+    std::array<Cents, 12> moved{};
     [[nodiscard]] constexpr Cents at(Reed reed) const noexcept {
         return offset[static_cast<std::size_t>(2 * (reed.hole - 1) + (reed.breath == Breath::draw ? 1 : 0))];
     }
@@ -121,12 +124,11 @@ struct Harp {
 };
 /// `C`, `low D`, `high G`.
 [[nodiscard]] std::string name(const Harp& harp);
-/// Reads `C`, `low D`, `high G`; only variants that are made: low C to low F# and high G (facts: common
-/// practice).
+/// Reads `C`, `low D`, `high G`; only variants that are made: low C to low F# and high G (common practice, no
+/// source). The error is one sentence.
 [[nodiscard]] tl::expected<Harp, std::string> harp_named(std::string_view text);
 
-// --- What a harp's reeds do
-// -------------------------------------------------------------------------------------
+// What a harp's reeds do. Where a hole is asked for below, it runs from 1 to 10 unless a refusal says so.
 
 /// The note a reed is made for, in equal temperament: always a whole MIDI number.
 [[nodiscard]] Pitch made_for(const Harp& harp, Reed reed) noexcept;
@@ -140,11 +142,14 @@ struct Harp {
 [[nodiscard]] std::optional<Breath> bending_breath(const Harp& harp, int hole) noexcept;
 /// Whole half steps this reed bends: gap - 1 for the higher reed of a hole, 0 for the other.
 [[nodiscard]] Semitones deepest_bend(const Harp& harp, Reed reed) noexcept;
-/// The soft floor, past the last half step: how far down the reed can be pulled at all.
+/// The soft floor: how far down the reed can be pulled at all. Half a semitone past the last half step of a
+/// reed that bends, a small dip on the other (common practice, no source).
 [[nodiscard]] Semitones bend_floor(const Harp& harp, Reed reed) noexcept;
 /// The pitch of one way of playing, in equal temperament; refuses what the hole cannot do and never clamps.
+/// A quarter step (`q`) may pass the last half step of the reed that bends: `5dq` speaks, `4bq` does not.
 [[nodiscard]] tl::expected<Pitch, Refusal> pitch(const Harp& harp, const HoleNote& note) noexcept;
-/// The same as a frequency, the reed's own temperament included.
+/// The same as a frequency, the temperament of the sounding reed included (of the higher reed in an
+/// overbend).
 [[nodiscard]] tl::expected<Hz, Refusal> frequency(const Harp& harp, const HoleNote& note) noexcept;
 /// The frequency of a reed bent by any depth, for what glides: `depth` is clamped to [-0.5, bend floor + 0.1]
 /// semitones.
@@ -155,7 +160,8 @@ struct Harp {
 /// Everything this harp plays in half steps: plain notes, bends, overbends; by hole, blow before draw,
 /// shallow first.
 [[nodiscard]] std::vector<HoleNote> every_note(const Harp& harp);
-/// Every way to play a pitch within 25 cents, plain before bent before overbent, low holes first.
+/// Every way to play a pitch within 25 cents, plain before bent before overbent, low holes first. Quarter
+/// steps are tried too.
 [[nodiscard]] std::vector<HoleNote> ways_to_play(const Harp& harp, Pitch pitch);
 
 /// Two holes of one breath with the tongue on those between.
@@ -167,11 +173,11 @@ struct Split {
     [[nodiscard]] constexpr bool octave() const noexcept { return interval == Semitones{12.0}; }
     friend constexpr bool operator==(const Split&, const Split&) noexcept = default;
 };
-/// All pairs with 2 to 4 holes between lips' ends (1+4, 1+5 ...): spans of 3 and 4 holes.
+/// All pairs three or four holes apart (1+4, 1+5 ...), blow first, low first; the interval may be negative in
+/// a tuning of one's own.
 [[nodiscard]] std::vector<Split> splits(const Harp& harp);
 
-// --- Positions
-// --------------------------------------------------------------------------------------------------
+// Positions.
 
 /// The key of the music: position n is n - 1 fifths up from the key of the harp. `position` runs from 1
 /// to 12.
