@@ -7,3 +7,23 @@ foreach(font ${LICKWRIGHT_TEXT_FONT_DIR}/400Regular/AtkinsonHyperlegibleNext_400
     message(FATAL_ERROR "Missing font ${font}\nRun tools/setup first: it installs what the build needs.")
   endif()
 endforeach()
+
+# A program of the build turns the fonts into C++ tables (tools/bake). It runs on this machine whatever the project is
+# built for, without sanitizers: what it writes is the same everywhere.
+find_package(PkgConfig REQUIRED)
+pkg_check_modules(FREETYPE REQUIRED IMPORTED_TARGET freetype2)
+add_executable(bake_fonts ${PROJECT_SOURCE_DIR}/tools/bake/bake_fonts.cpp)
+target_link_libraries(bake_fonts PRIVATE PkgConfig::FREETYPE)
+
+set(LICKWRIGHT_TEXT_FONT_REGULAR ${LICKWRIGHT_TEXT_FONT_DIR}/400Regular/AtkinsonHyperlegibleNext_400Regular.ttf)
+set(LICKWRIGHT_TEXT_FONT_BOLD ${LICKWRIGHT_TEXT_FONT_DIR}/700Bold/AtkinsonHyperlegibleNext_700Bold.ttf)
+set(LICKWRIGHT_BAKED_DIR ${PROJECT_BINARY_DIR}/baked)
+set(LICKWRIGHT_BAKED_SOURCES ${LICKWRIGHT_BAKED_DIR}/text_metrics.cpp ${LICKWRIGHT_BAKED_DIR}/text_outlines.cpp
+    ${LICKWRIGHT_BAKED_DIR}/music_glyphs.cpp)
+file(MAKE_DIRECTORY ${LICKWRIGHT_BAKED_DIR})
+add_custom_command(OUTPUT ${LICKWRIGHT_BAKED_SOURCES}
+  COMMAND bake_fonts ${LICKWRIGHT_TEXT_FONT_REGULAR} ${LICKWRIGHT_TEXT_FONT_BOLD} ${LICKWRIGHT_MUSIC_FONT}
+          ${LICKWRIGHT_BAKED_DIR}
+  DEPENDS ${LICKWRIGHT_TEXT_FONT_REGULAR} ${LICKWRIGHT_TEXT_FONT_BOLD} ${LICKWRIGHT_MUSIC_FONT}
+  COMMENT "Baking the fonts into tables" VERBATIM)
+add_custom_target(baked_fonts DEPENDS ${LICKWRIGHT_BAKED_SOURCES})
