@@ -27,12 +27,4 @@ struct CountInBeat {
 /// `1 2 3 4, 1`.
 [[nodiscard]] std::string say_count_in(const Lick& lick);
 
-/// One lick told from beginning to end.
-struct WalkThrough {
-    std::string what;   // `Harp in C, 2nd position, so the music is in G. Four beats to the bar ...`
-    std::string count;  // `Count: 1 2 3 4, 1; then play.`
-    std::vector<std::string> bars;  // one paragraph a written bar, repeats and endings said where they stand
-};
-[[nodiscard]] WalkThrough walk_through(const Lick& lick);
-
 }  // namespace lw::lick
