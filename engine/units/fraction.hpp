@@ -9,6 +9,7 @@
 #pragma once
 
 #include <compare>
+#include <concepts>
 #include <cstdint>
 #include <numeric>
 
@@ -19,6 +20,8 @@ class Fraction {
     constexpr Fraction() noexcept = default;
     // A whole number is a fraction without more words: `slots == 4` should read as it is said.
     constexpr Fraction(std::int64_t whole) noexcept : top_(whole) {}  // NOLINT(google-explicit-constructor)
+    // A floating number would lose its fraction on the way in: 0.5 beats would be none at all.
+    Fraction(std::floating_point auto) = delete;
     /// `bottom` must not be 0; the sign ends up on top and common factors go.
     constexpr Fraction(std::int64_t top, std::int64_t bottom) noexcept : Fraction(reduced(top, bottom)) {}
 

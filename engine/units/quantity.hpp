@@ -2,7 +2,7 @@
 //
 // Numbers that know their unit. Each unit is a type of its own: cents do not mix with semitones unless a line
 // of code says so, and an operation without a meaning (a frequency plus a frequency, a pitch plus a pitch)
-// does not compile. tests/units/must_not_compile.cpp holds those refusals.
+// does not compile. tests/units/must_not_compile_test.cpp holds those refusals.
 #pragma once
 
 #include <compare>
