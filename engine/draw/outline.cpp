@@ -85,6 +85,12 @@ void append_words(std::vector<Segment>& to, Face face, std::string_view utf8, Po
     }
 }
 
+void append_character(std::vector<Segment>& to, Face face, char32_t character, Point at, double size) {
+    const auto table = face == Face::bold ? baked::bold : baked::regular;
+    const auto& outlines = face == Face::bold ? baked::bold_outlines : baked::regular_outlines;
+    append_glyph(to, steps_of(outlines, index_of(table, character, 0)), at, size / baked::units_per_em);
+}
+
 void append_music(std::vector<Segment>& to, char32_t glyph, Point at, double size) {
     const std::size_t i = index_of(baked::music, glyph, baked::music.size());
     if (i < baked::music.size())

@@ -54,14 +54,16 @@ TEST(CountIn, OneBarThenEveryBeatBeforeTheFirstNote) {
     // The rule of the design, row by row: a full bar, then every beat before the first note.
     std::vector<Row> rows;
     rows.push_back({"on beat one", lick_of({bar({note(0, 4, draw4)})}), "1 2 3 4 | > 1 2 3 4", 4});
-    rows.push_back({"on beat two", lick_of({bar({rest(0, 1), note(1, 3, draw4)})}), "1 2 3 4 | 1 > 2 3 4", 5});
+    rows.push_back(
+        {"on beat two", lick_of({bar({rest(0, 1), note(1, 3, draw4)})}), "1 2 3 4 | 1 > 2 3 4", 5});
     rows.push_back({"off beat two", lick_of({bar({rest(0, Fraction{3, 2}), note({3, 2}, {5, 2}, draw4)})}),
                     "1 2 3 4 | 1 2 > 3 4", 5.5});
     rows.push_back({"pickup of one beat", lick_of({pickup({note(0, 1, draw4)}, 1), bar({note(0, 4, blow4)})}),
                     "1 2 3 4 | 1 2 3 > 4 | 1 2 3 4", 7});
-    rows.push_back({"pickup of half a beat",
-                    lick_of({pickup({rest(0, {1, 2}), note({1, 2}, {1, 2}, draw4)}, 1), bar({note(0, 4, blow4)})}),
-                    "1 2 3 4 | 1 2 3 4 | > 1 2 3 4", 7.5});
+    rows.push_back(
+        {"pickup of half a beat",
+         lick_of({pickup({rest(0, {1, 2}), note({1, 2}, {1, 2}, draw4)}, 1), bar({note(0, 4, blow4)})}),
+         "1 2 3 4 | 1 2 3 4 | > 1 2 3 4", 7.5});
     rows.push_back({"a bar of rest first", lick_of({bar({rest(0, 4)}), bar({note(0, 4, draw4)})}),
                     "1 2 3 4 | 1 2 3 4 | > 1 2 3 4", 8});
     lick::Lick waltz = lick_of({bar({note(0, 3, draw4)}, 3)});
@@ -117,8 +119,9 @@ TEST(Performance, SwingPutsTheOffbeatAtTwoThirds) {
         // Off-beat at 2/3 of the beat: 333.3 ms at 120, 400 at 100, 500 at 80 (from the definition of 2:1).
         EXPECT_NEAR(p.notes[1].onset.value, after, 1e-4);
         // The straight middle of the slot is a point of the time map of its own.
-        const auto middle = std::find_if(p.beats.begin(), p.beats.end(),
-                                         [](const BeatTime& t) { return t.beat == Beats{Fraction{1, 2}}; });
+        const auto middle = std::find_if(p.beats.begin(), p.beats.end(), [](const BeatTime& t) {
+            return t.beat == Beats{Fraction{1, 2}};
+        });
         ASSERT_NE(middle, p.beats.end());
         EXPECT_NEAR(middle->at.value, after, 1e-4);
     }
@@ -138,9 +141,8 @@ TEST(Performance, BeatMapNeverGoesBack) {
         }
     }
     for (int pass = 1; pass <= 3; ++pass) {
-        const auto one = std::find_if(p.beats.begin(), p.beats.end(), [&](const BeatTime& t) {
-            return t.pass == pass && t.beat == Beats{};
-        });
+        const auto one = std::find_if(p.beats.begin(), p.beats.end(),
+                                      [&](const BeatTime& t) { return t.pass == pass && t.beat == Beats{}; });
         ASSERT_NE(one, p.beats.end());
         EXPECT_NEAR((one->at - p.phrase_starts[static_cast<std::size_t>(pass) - 1]).value, 0.0, 1e-12);
     }
@@ -149,8 +151,9 @@ TEST(Performance, BeatMapNeverGoesBack) {
 
 TEST(BendPath, JoinedBendArrivesWithinSixtyMilliseconds) {
     // `>` is there "within about 60 ms" (the lick language).
-    const Performance p = perform(lick_of({bar({note(0, 1, tab(4, Breath::draw, 1)), note(1, 3, draw4, Start::joined)})}),
-                                  {.count_in = false});
+    const Performance p =
+        perform(lick_of({bar({note(0, 1, tab(4, Breath::draw, 1)), note(1, 3, draw4, Start::joined)})}),
+                {.count_in = false});
     const SoundedNote& released = p.notes[1];
     EXPECT_EQ(p.notes[0].offset, released.onset);
     EXPECT_DOUBLE_EQ(released.bend.front().depth.value, 1.0);
@@ -159,9 +162,9 @@ TEST(BendPath, JoinedBendArrivesWithinSixtyMilliseconds) {
 }
 
 TEST(BendPath, GlideTravelsThroughTheWholeNoteBefore) {
-    const Performance p = perform(lick_of({bar({note(0, 2, tab(3, Breath::draw)),
-                                               note(2, 2, tab(3, Breath::draw, 3), Start::glide)})}),
-                                  {.count_in = false});
+    const Performance p = perform(
+        lick_of({bar({note(0, 2, tab(3, Breath::draw)), note(2, 2, tab(3, Breath::draw, 3), Start::glide)})}),
+        {.count_in = false});
     const SoundedNote& before = p.notes[0];
     double last = 0.0;
     for (int i = 1; i <= 20; ++i) {
@@ -241,9 +244,9 @@ TEST(Performance, BreathsShortsGapsAndJoinsShapeTheEnds) {
 }
 
 TEST(Performance, AccentAndGhostMoveTheBreath) {
-    const Performance p = perform(lick_of({bar({note(0, 1, draw4), test::with(note(1, 1, draw4), lick::Gesture::accent),
-                                               test::with(note(2, 1, draw4), lick::Gesture::ghost),
-                                               note(3, 1, draw4)})}));
+    const Performance p =
+        perform(lick_of({bar({note(0, 1, draw4), test::with(note(1, 1, draw4), lick::Gesture::accent),
+                              test::with(note(2, 1, draw4), lick::Gesture::ghost), note(3, 1, draw4)})}));
     EXPECT_GT(p.notes[1].strength, p.notes[0].strength);
     EXPECT_LT(p.notes[2].strength, p.notes[3].strength);
     EXPECT_GT(p.notes[0].strength, p.notes[3].strength);  // the downbeat leans
