@@ -2,9 +2,30 @@
 #include "engine/lick/count.hpp"
 
 #include <algorithm>
+#include <array>
 #include <set>
 
 namespace lw::lick {
+namespace {
+
+/// `half way`, `one sixth`, `three fifths`; figures where words would be long: `19/24`.
+std::string part_in_words(Fraction part) {
+    static constexpr std::array<std::string_view, 12> numbers = {
+        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven"};
+    static constexpr std::array<std::string_view, 13> parts = {
+        "",        "",       "",      "third", "quarter",  "fifth",  "sixth",
+        "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"};
+    if (part == Fraction{1, 2}) return "half way";
+    if (part.bottom() < 3 || part.bottom() > 12 || part.top() < 1 || part.top() > 11)
+        return std::to_string(part.top()) + "/" + std::to_string(part.bottom());
+    std::string text{numbers[static_cast<std::size_t>(part.top())]};
+    text += " ";
+    text += parts[static_cast<std::size_t>(part.bottom())];
+    if (part.top() > 1) text += "s";
+    return text;
+}
+
+}  // namespace
 
 std::string_view offbeat_word(const Meter& meter, Fraction part) noexcept {
     if (meter.compound()) {
@@ -56,7 +77,7 @@ std::string say_place(const Lick& lick, std::size_t bar, Beats at) {
     if (part == Fraction{0}) return "beat " + number;
     const std::string_view word = offbeat_word(lick.head.meter, part);
     if (!word.empty()) return "the " + std::string{word} + " of " + number;
-    return std::to_string(part.top()) + "/" + std::to_string(part.bottom()) + " into beat " + number;
+    return part_in_words(part) + " into beat " + number;
 }
 
 }  // namespace lw::lick

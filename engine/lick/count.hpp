@@ -30,7 +30,7 @@ struct CountWord {
 /// The count of one bar in order: every beat, and every place where a slot is cut and that has a word.
 [[nodiscard]] std::vector<CountWord> count(const Lick& lick, std::size_t bar);
 
-/// One place as it is said: `beat 2`, `the and of 3`, `the trip of 1`, or `two thirds into beat 4` without a
+/// One place as it is said: `beat 2`, `the and of 3`, `the trip of 1`, or `five sixths into beat 4` without a
 /// word.
 [[nodiscard]] std::string say_place(const Lick& lick, std::size_t bar, Beats at);
 

@@ -60,8 +60,10 @@ struct Unfolded {
     Beats end;
 };
 
-/// Plays out a lick. Holds at the very start of an ending continue what sounded before the first ending.
-/// Cost: linear in what is played; a lick of n bars with an m-fold repeat plays at most n * m bars.
+/// Plays out a lick. `:|` without `|:` goes back to the first full bar, or to behind the repeat that closed
+/// last. A last ending that closes with `:|` is played once: no ending follows that one would go back for.
+/// Holds at the very start of an ending continue what sounded before the first ending. Cost: linear in what
+/// is played; a lick of n bars with an m-fold repeat plays at most n * m bars.
 [[nodiscard]] Unfolded unfold(const Lick& lick);
 
 /// Where a straight place falls when the lick swings: in a slot cut into two, the second part begins at
