@@ -14,8 +14,9 @@
 // *Plain*: what is written. Notated pitches on the straight grid, no bends; quarter steps are rounded to the
 // semitone above, which is where the bend comes from, and a text event says so.
 //
-// The first track holds title, tempo, meter, chords (markers) and what the harp is; lyrics under the notes are
-// the tab as typed. Words are UTF-8. The file begins on a bar line: before a pickup lie the missing beats.
+// The first track holds title, tempo, meter, chords (markers) and what the harp is; lyrics under the notes
+// are the tab as typed. Words are UTF-8. The file begins on a bar line: before a pickup lie the missing
+// beats.
 #pragma once
 
 #include <string>

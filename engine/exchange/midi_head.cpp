@@ -9,10 +9,14 @@ namespace {
 
 int rank(const MidiEvent& e) noexcept {
     switch (e.kind) {
-        case MidiEvent::Kind::meta: return 0;
-        case MidiEvent::Kind::note_off: return 1;
-        case MidiEvent::Kind::note_on: return 3;
-        default: return 2;
+        case MidiEvent::Kind::meta:
+            return 0;
+        case MidiEvent::Kind::note_off:
+            return 1;
+        case MidiEvent::Kind::note_on:
+            return 3;
+        default:
+            return 2;
     }
 }
 
@@ -75,7 +79,8 @@ MidiTrack head_track(const lick::Lick& lick, BeatsPerMinute tempo) {
     if (!head.title.empty()) events.push_back(meta_event(0, meta::track_name, head.title));
     std::string words = "harp in " + harp::name(head.harp);
     if (const auto key = lick::key_of_music(head); head.position && key)
-        words += ", " + harp::ordinal(*head.position) + " position, music in " + std::string{harp::name(*key)};
+        words +=
+            ", " + harp::ordinal(*head.position) + " position, music in " + std::string{harp::name(*key)};
     events.push_back(meta_event(0, meta::text, words));
     if (!head.credit.empty()) events.push_back(meta_event(0, meta::text, head.credit));
 

@@ -9,12 +9,14 @@
 namespace lw::exchange {
 
 [[nodiscard]] MidiEvent meta_event(std::uint32_t tick, int type, std::string data);
-[[nodiscard]] MidiEvent channel_event(std::uint32_t tick, MidiEvent::Kind kind, int channel, int a, int b = 0);
+[[nodiscard]] MidiEvent channel_event(std::uint32_t tick, MidiEvent::Kind kind, int channel, int a,
+                                      int b = 0);
 /// By tick; where ticks are equal: words, ends of notes, settings, starts of notes.
 void set_in_order(std::vector<MidiEvent>& events);
 /// Ticks of one felt beat.
 [[nodiscard]] Fraction ticks_per_beat(const lick::Meter& meter) noexcept;
-/// The bar line the file begins on, in beats of the phrase: 0, or a full bar before it when there is a pickup.
+/// The bar line the file begins on, in beats of the phrase: 0, or a full bar before it when there is a
+/// pickup.
 [[nodiscard]] Beats first_line(const lick::Lick& lick, const lick::Unfolded& played) noexcept;
 /// Title, harp, tempo and meter at tick 0.
 [[nodiscard]] MidiTrack head_track(const lick::Lick& lick, BeatsPerMinute tempo);

@@ -24,8 +24,8 @@ constexpr std::array<int, harp::hole_count> channel_of_voice = {0, 1, 2, 3, 4, 5
 constexpr Seconds finest_time{0.005};
 constexpr Semitones finest_depth{0.02};
 
-/// A shake changes holes this often; common practice, no source: about six times a second each way is a lively
-/// hand.
+/// A shake changes holes this often; common practice, no source: about six times a second each way is a
+/// lively hand.
 constexpr Seconds shake_half{1.0 / 12.0};
 
 struct Voice {
@@ -187,7 +187,8 @@ MidiScore played_midi(const lick::Lick& lick, const sound::Performance& performa
     }
 
     std::vector<Voice> voices = voices_of(lick.head.harp, performance.notes);
-    std::stable_sort(voices.begin(), voices.end(), [](const Voice& a, const Voice& b) { return a.on < b.on; });
+    std::stable_sort(voices.begin(), voices.end(),
+                     [](const Voice& a, const Voice& b) { return a.on < b.on; });
     for (int place = 0; place < harp::hole_count; ++place) {
         std::vector<const Voice*> mine;
         for (const Voice& v : voices)
@@ -196,8 +197,9 @@ MidiScore played_midi(const lick::Lick& lick, const sound::Performance& performa
         const int channel = channel_of_voice[static_cast<std::size_t>(place)];
         MidiTrack track;
         std::vector<MidiEvent>& events = track.events;
-        events.push_back(meta_event(0, meta::track_name,
-                                    place == 0 ? "harp" : "harp, hole " + std::to_string(place + 1) + " of a chord"));
+        events.push_back(
+            meta_event(0, meta::track_name,
+                       place == 0 ? "harp" : "harp, hole " + std::to_string(place + 1) + " of a chord"));
         events.push_back(channel_event(0, Kind::program, channel, choices.program));
         // Registered parameter 0 is the bend range; 127 127 closes it, so that no later data entry moves it.
         for (const auto& [controller, value] : std::array<std::array<int, 2>, 6>{

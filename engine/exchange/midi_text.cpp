@@ -195,8 +195,8 @@ std::optional<MidiEvent> read_event(Line& line, std::string_view word) {
 }  // namespace
 
 std::string midi_text(const MidiScore& score) {
-    std::string text = "midi format " + std::to_string(score.format) + " division " +
-                       std::to_string(score.division) + "\n";
+    std::string text =
+        "midi format " + std::to_string(score.format) + " division " + std::to_string(score.division) + "\n";
     for (const MidiTrack& track : score.tracks) {
         text += "track\n";
         for (const MidiEvent& e : track.events) text += std::to_string(e.tick) + ' ' + say(e) + '\n';
@@ -238,7 +238,8 @@ tl::expected<MidiScore, std::string> read_midi_text(std::string_view text) {
         const auto tick = line.number(static_cast<int>(largest_quantity));
         MidiTrack& track = score.tracks.back();
         const std::uint32_t before = track.events.empty() ? 0 : track.events.back().tick;
-        if (!tick || static_cast<std::uint32_t>(*tick) < before) return fault("expected a tick, never falling");
+        if (!tick || static_cast<std::uint32_t>(*tick) < before)
+            return fault("expected a tick, never falling");
         const std::string_view word = line.word();
         if (word == "end" && line.done()) {
             track.end = static_cast<std::uint32_t>(*tick);

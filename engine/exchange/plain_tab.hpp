@@ -4,9 +4,9 @@
 // the draft of a lick (for `convert`).
 //
 // Nobody keeps a standard for it (common practice, no source), so the same letters mean different things to
-// different people: `4b` is 4 blow to one and a bent 4 to another, and a bare `4` is blow to most who write `-4`
-// for draw. Reading never guesses: where a text leaves the meaning open, the answer is a question with its
-// choices.
+// different people: `4b` is 4 blow to one and a bent 4 to another, and a bare `4` is blow to most who write
+// `-4` for draw. Reading never guesses: where a text leaves the meaning open, the answer is a question with
+// its choices.
 #pragma once
 
 #include <optional>
@@ -42,9 +42,9 @@ struct TabTrouble {
     std::vector<std::string> choices;  // the answers to it: `blow`, `bend`
 };
 
-/// A draft in the lick language: every note one slot, a line of the source one line of the lane, since plain tab
-/// says nothing about time. All troubles are found in one go; each question is asked once, where it first comes
-/// up.
+/// A draft in the lick language: every note one slot, a line of the source one line of the lane, since plain
+/// tab says nothing about time. All troubles are found in one go; each question is asked once, where it first
+/// comes up.
 [[nodiscard]] tl::expected<std::string, std::vector<TabTrouble>> read_plain_tab(
     std::string_view source, std::string_view title, std::string_view harp, const TabMeanings& meanings = {});
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// A token is a breath sign or not, one hole or several in brackets, then letters and marks. Each piece is taken
-// for what it says alone; only where two readings are left does a question come up.
+// A token is a breath sign or not, one hole or several in brackets, then letters and marks. Each piece is
+// taken for what it says alone; only where two readings are left does a question come up.
 #include <algorithm>
 #include <array>
 
@@ -63,19 +63,22 @@ std::vector<Piece> pieces_of(std::string_view line, int first_column) {
             if (line[at] == '}') braces = false;
             ++at;
         }
-        pieces.push_back({line.substr(start, at - start),
-                          first_column + length_in_columns(line.substr(0, start))});
+        pieces.push_back(
+            {line.substr(start, at - start), first_column + length_in_columns(line.substr(0, start))});
     }
     return pieces;
 }
 
 bool is_bar_line(std::string_view piece) noexcept {
-    return piece.find_first_not_of("|:") == std::string_view::npos && piece.find('|') != std::string_view::npos;
+    return piece.find_first_not_of("|:") == std::string_view::npos &&
+           piece.find('|') != std::string_view::npos;
 }
 
 bool starts_like_tab(std::string_view piece) noexcept {
-    while (take(piece, ">") || take(piece, ",")) {}
-    while (take_any(piece, blow_signs) || take_any(piece, draw_signs)) {}
+    while (take(piece, ">") || take(piece, ",")) {
+    }
+    while (take_any(piece, blow_signs) || take_any(piece, draw_signs)) {
+    }
     return !piece.empty() && (is_digit(piece.front()) || piece.front() == '(');
 }
 
@@ -204,8 +207,9 @@ class TabReader {
             return false;
         }
         text.remove_prefix(digits.size());
-        const int number = digits.size() > 2 ? 0 : digits.size() == 1 ? digits[0] - '0'
-                                                                      : 10 * (digits[0] - '0') + digits[1] - '0';
+        const int number = digits.size() > 2    ? 0
+                           : digits.size() == 1 ? digits[0] - '0'
+                                                : 10 * (digits[0] - '0') + digits[1] - '0';
         if (number < 1 || number > harp::hole_count || digits.front() == '0') {
             trouble(piece, "There is no hole " + std::string{digits} + ".",
                     "Holes run from 1 to 10; several in one breath stand in brackets: (2,3).");
@@ -257,8 +261,8 @@ class TabReader {
         if (!breath && overbend && (take(rest, "b") || take(rest, "B"))) breath = Breath::blow;
         if (!breath && !rest.empty() && (rest.front() == 'b' || rest.front() == 'B')) {
             if (!meanings_.letter_b) {
-                ask(piece, "letter b",
-                    "`" + std::string{piece.text} + "` can be a blown hole or a bent one.", {"blow", "bend"});
+                ask(piece, "letter b", "`" + std::string{piece.text} + "` can be a blown hole or a bent one.",
+                    {"blow", "bend"});
                 return ".";
             }
             if (*meanings_.letter_b == TabMeanings::LetterB::blow) {
@@ -287,7 +291,8 @@ class TabReader {
     }
 
     static std::string spelled(std::vector<Hole> holes, Breath breath, bool overbend) {
-        std::sort(holes.begin(), holes.end(), [](const Hole& a, const Hole& b) { return a.number < b.number; });
+        std::sort(holes.begin(), holes.end(),
+                  [](const Hole& a, const Hole& b) { return a.number < b.number; });
         std::string text;
         for (std::size_t i = 0; i < holes.size(); ++i) {
             if (i > 0) text += '+';
@@ -318,7 +323,9 @@ tl::expected<std::string, std::vector<TabTrouble>> read_plain_tab(std::string_vi
     std::string text;
     if (!title.empty()) text += "title: " + std::string{title} + '\n';
     text += "harp: " + std::string{harp} + "\nmeter: 4/4\n\n";
-    text += "# A draft: plain tab says nothing about time, so every note has one slot. Hold with -, join with >,\n";
+    text +=
+        "# A draft: plain tab says nothing about time, so every note has one slot. Hold with -, join with "
+        ">,\n";
     text += "# and put notes of one beat in ( ).\n";
     return text + lanes;
 }

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// Captions for the on-screen layer, in words a viewer reads: what to play, a beat a line. WebVTT: The Web Video
-// Text Tracks Format (W3C); rules in section 4 there: UTF-8, `WEBVTT`, a blank line, cues in order of start,
-// end after start, no `-->` and no blank line inside a cue.
+// Captions for the on-screen layer, in words a viewer reads: what to play, a beat a line. WebVTT: The Web
+// Video Text Tracks Format (W3C); rules in section 4 there: UTF-8, `WEBVTT`, a blank line, cues in order of
+// start, end after start, no `-->` and no blank line inside a cue.
 #pragma once
 
 #include <string>

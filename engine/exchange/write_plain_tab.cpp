@@ -39,8 +39,11 @@ std::string token(const lick::Event& event, text::Spelling spelling) {
     std::string t;
     if (event.breath_before) t += ", ";
     switch (event.kind) {
-        case lick::Event::Kind::rest: return t + ".";
-        case lick::Event::Kind::hold: t += "_"; break;
+        case lick::Event::Kind::rest:
+            return t + ".";
+        case lick::Event::Kind::hold:
+            t += "_";
+            break;
         case lick::Event::Kind::note:
             if (event.start == lick::Start::joined) t += ">";
             if (event.start == lick::Start::glide) t += ">>";
@@ -117,17 +120,22 @@ std::string head_text(const lick::Head& head) {
     if (head.feel.ratio == Fraction{2}) {
         text += "; swing";
     } else if (!head.feel.straight()) {
-        text += "; swing " + std::to_string(head.feel.ratio.top()) + ":" + std::to_string(head.feel.ratio.bottom());
+        text += "; swing " + std::to_string(head.feel.ratio.top()) + ":" +
+                std::to_string(head.feel.ratio.bottom());
     }
     return text + '\n';
 }
 
 std::string_view key_text(text::Spelling spelling) {
     switch (spelling) {
-        case text::Spelling::none: return "";
-        case text::Spelling::signs: return "+ blow, - draw";
-        case text::Spelling::arrows: return "↑ blow, ↓ draw";
-        case text::Spelling::letters: return "B blow, D draw";
+        case text::Spelling::none:
+            return "";
+        case text::Spelling::signs:
+            return "+ blow, - draw";
+        case text::Spelling::arrows:
+            return "↑ blow, ↓ draw";
+        case text::Spelling::letters:
+            return "B blow, D draw";
     }
     return "";
 }
@@ -139,7 +147,8 @@ std::string write_plain_tab(const lick::Lick& lick, text::Spelling spelling, std
     constexpr std::string_view tab_label = "tab    ";
     constexpr std::string_view count_label = "count  ";
     std::string text = head_text(lick.head);
-    text += std::string{key_text(spelling)} + ", ' each half step of a bend, _ hold, . rest, > no new attack\n";
+    text +=
+        std::string{key_text(spelling)} + ", ' each half step of a bend, _ hold, . rest, > no new attack\n";
     const bool with_chords =
         std::any_of(lick.bars.begin(), lick.bars.end(), [](const lick::Bar& b) { return !b.chords.empty(); });
     for (std::size_t bar = 0; bar < lick.bars.size();) {
