@@ -112,6 +112,8 @@ std::vector<Voice> voices_of(const harp::Harp& harp, const std::vector<SoundedNo
             if (joins && held != nullptr && held->reed == voice->reed && held->overbend == voice->overbend &&
                 held->off >= note.onset - finest_time) {
                 held->off = voice->off;
+                // A path holds its last value until the next one takes over; it does not drift towards it.
+                held->bend.push_back({std::max(note.onset, held->bend.back().at), held->bend.back().depth});
                 held->bend.insert(held->bend.end(), voice->bend.begin(), voice->bend.end());
                 continue;
             }

@@ -224,6 +224,24 @@ class TabReader {
                 "Put # before a line of words; a note is a hole with a sign, an arrow or a letter.");
     }
 
+    /// Words in braces pass as they are, but the note of `{from -3'}` is spelled like any other.
+    std::string gestures(const Piece& braces) {
+        constexpr std::string_view from = "{from ";
+        std::string text;
+        std::string_view rest = braces.text;
+        while (!rest.empty()) {
+            if (!take(rest, from)) {
+                text += rest.front();
+                rest.remove_prefix(1);
+                continue;
+            }
+            const std::size_t end = std::min(rest.find('}'), rest.size());
+            text += std::string{from} + token({rest.substr(0, end), braces.column});
+            rest.remove_prefix(end);
+        }
+        return text;
+    }
+
     /// The token in the lick language; `.` where it could not be read, so that the rest can be.
     std::string token(const Piece& piece) {
         std::string_view rest = piece.text;
@@ -232,7 +250,7 @@ class TabReader {
         while (take(rest, ">")) before += '>';
         std::string braces;
         if (const std::size_t brace = rest.find('{'); brace != std::string_view::npos) {
-            braces = std::string{rest.substr(brace)};
+            braces = gestures({rest.substr(brace), piece.column});
             rest = rest.substr(0, brace);
         }
         if (rest == "_") return "-" + braces;
