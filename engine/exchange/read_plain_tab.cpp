@@ -236,6 +236,10 @@ class TabReader {
                 continue;
             }
             const std::size_t end = std::min(rest.find('}'), rest.size());
+            if (rest.substr(0, end).find('{') != std::string_view::npos) {  // braces do not nest
+                not_tab(braces);
+                return text;
+            }
             text += std::string{from} + token({rest.substr(0, end), braces.column});
             rest.remove_prefix(end);
         }
