@@ -147,12 +147,11 @@ class Page {
         const std::size_t letters = name.find_first_of("-0123456789");
         const std::string letter = name.substr(0, letters);
         const std::string octave = letters == std::string::npos ? "" : name.substr(letters);
-        const double gap = name_size * 0.05;
         const double first = width(Face::bold, letter, name_size);
-        const double x = middle - (first + gap + width(Face::regular, octave, octave_size)) / 2;
+        const double x = middle - (first + width(Face::regular, octave, octave_size)) / 2;
         words(Part::number, owner, letter, {x, baseline}, name_size, Face::bold, Anchor::start, ink);
-        words(Part::number, owner, octave, {x + first + gap, baseline}, octave_size, Face::regular,
-              Anchor::start, ink);
+        words(Part::number, owner, octave, {x + first, baseline}, octave_size, Face::regular, Anchor::start,
+              ink);
     }
 
     // --- What is where

@@ -20,12 +20,13 @@ namespace lw::draw {
 struct SvgChoices {
     enum class Words : std::uint8_t { shapes, text };
     Words words = Words::shapes;
-    std::string_view
-        title;          // of the whole picture, for who cannot see it; Picture::spoken is its description
+    /// Of the whole picture, for who cannot see it; Picture::spoken is its description.
+    std::string_view title = {};
     bool paper = true;  // the theme's paper behind everything
-    std::string_view id = "lw";  // starts every id in it; two pictures of one page need different ones
-    std::string_view
-        logo_png;  // bytes of the house's logo, for image commands; without them they draw nothing
+    /// Starts every id in it; two pictures of one page need different ones.
+    std::string_view id = "lw";
+    /// Bytes of the house's logo, for image commands; without them they draw nothing.
+    std::string_view logo_png = {};
 };
 
 /// Linear in the size of the picture. Numbers have at most two decimals (a hundredth of a point is 3.5

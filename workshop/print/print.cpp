@@ -28,7 +28,9 @@ tl::unexpected<files::Trouble> trouble(const char* what, cairo_status_t status) 
 }
 
 // The address inside some words, as far as it runs; characters that could end Cairo's own quoting end it too.
-std::string_view address_in(std::string_view words) {
+std::string_view address_in(const draw::Command& c) {
+    if (c.kind != draw::Command::Kind::words) return {};
+    const std::string_view words = c.words;
     std::size_t start = words.find("https://");
     if (start == std::string_view::npos) start = words.find("http://");
     if (start == std::string_view::npos) return {};
@@ -43,8 +45,11 @@ void link(cairo_t* on, const draw::Command& c, std::string_view address) {
     const auto whole = [](double v) { return std::to_string(std::lround(v)); };
     const std::string attributes = "uri='" + std::string(address) + "' rect=[" + whole(box.x) + " " +
                                    whole(box.y) + " " + whole(box.width) + " " + whole(box.height) + "]";
+    // Cairo 1.16 writes a broken file when a link is a topmost tag, so it stands in a paragraph's.
+    cairo_tag_begin(on, "P", nullptr);
     cairo_tag_begin(on, CAIRO_TAG_LINK, attributes.c_str());
     cairo_tag_end(on, CAIRO_TAG_LINK);
+    cairo_tag_end(on, "P");
 }
 
 }  // namespace
@@ -70,8 +75,7 @@ files::Result<std::string> pdf(std::span<const draw::Picture> pages, const draw:
         cairo_pdf_surface_set_size(surface.get(), page.width, page.height);
         paint(on.get(), page, theme, {logo, &fonts});
         for (const draw::Command& c : page.commands) {
-            if (c.kind != draw::Command::Kind::words) continue;
-            const std::string_view address = address_in(c.words);
+            const std::string_view address = address_in(c);
             if (!address.empty()) link(on.get(), c, address);
         }
         cairo_show_page(on.get());
