@@ -58,6 +58,29 @@ TEST(Renderers, AgreeOnHarpCharts) {
     expect_agreement(folder, "low-f-third", test::chart("low F", 3), draw::Look::black);
 }
 
+// librsvg reads through libxml2, which accepts well-formed XML only.
+TEST(Renderers, FindTheFileWellFormedWhateverTheWords) {
+    const test::Folder folder;
+    draw::Picture picture = test::every_command();
+    picture.spoken = "]]> <!-- -- \x01 \xFF & &amp; </desc>";
+    for (const char* words : {"</svg>", "&bad;", "\"'<>", "\x08\x0B", "\xC3", "\uFFFE", "ブルース 🎵"})
+        picture.commands.push_back(test::words_at(words, {20, 110}, 9));
+    for (const auto mode : {draw::SvgChoices::Words::shapes, draw::SvgChoices::Words::text}) {
+        const std::string text = draw::svg(picture, draw::theme(draw::Look::sheet),
+                                           {.words = mode, .title = "<&>\" \x02", .id = "a\"b<c"});
+        const test::Said said =
+            test::run("rsvg-convert -o '" + (folder / "out.png") + "' '" + folder.write("a.svg", text) + "'");
+        EXPECT_EQ(said.status, 0) << said.words;
+    }
+    // The judge must see a fault: one stray ampersand.
+    EXPECT_NE(
+        test::run(
+            "rsvg-convert -o '" + (folder / "out.png") + "' '" +
+            folder.write("b.svg", "<svg xmlns=\"http://www.w3.org/2000/svg\"><desc>a & b</desc></svg>") + "'")
+            .status,
+        0);
+}
+
 // The measure itself must see a fault: one letter missing from a title is more than the limit allows here.
 TEST(Renderers, TheMeasureSeesAFault) {
     const test::Folder folder;

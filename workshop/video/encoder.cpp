@@ -44,7 +44,8 @@ void clear_leftovers(files::Disk& disk, const Path& target) {
     std::error_code ignored;
     for (const auto& entry : std::filesystem::directory_iterator{folder_of(target), ignored}) {
         const std::string name = entry.path().filename().string();
-        if (name.size() <= before.size() + after.size() || !name.starts_with(before) || !name.ends_with(after))
+        if (name.size() <= before.size() + after.size() || !name.starts_with(before) ||
+            !name.ends_with(after))
             continue;
         const std::string number = name.substr(before.size(), name.size() - before.size() - after.size());
         if (number.find_first_not_of("0123456789") != std::string::npos || number.size() > 9) continue;
@@ -92,7 +93,8 @@ struct SpawnPlan {
 
 /// Starts `program` with our pipe as its input. In a process group of its own: Ctrl-C is ours to answer, or
 /// ffmpeg would end early and call the film whole.
-int spawn(const std::string& program, const std::vector<std::string>& arguments, int in, int words, pid_t* pid) {
+int spawn(const std::string& program, const std::vector<std::string>& arguments, int in, int words,
+          pid_t* pid) {
     SpawnPlan plan;
     posix_spawn_file_actions_adddup2(&plan.files, in, STDIN_FILENO);
     posix_spawn_file_actions_addopen(&plan.files, STDOUT_FILENO, "/dev/null", O_WRONLY, 0);
@@ -120,9 +122,12 @@ int spawn(const std::string& program, const std::vector<std::string>& arguments,
 
 std::string_view ending(Kind kind) noexcept {
     switch (kind) {
-        case Kind::webm: return "webm";
-        case Kind::prores: return "mov";
-        case Kind::mp4: return "mp4";
+        case Kind::webm:
+            return "webm";
+        case Kind::prores:
+            return "mov";
+        case Kind::mp4:
+            return "mp4";
     }
     return "";
 }
@@ -130,18 +135,48 @@ std::string_view ending(Kind kind) noexcept {
 std::vector<std::string> encoder_arguments(const Film& film, const std::string& into) {
     const std::string size = fmt::format("{}x{}", film.width, film.height);
     const std::string rate = std::to_string(film.frames_per_second);
-    std::vector<std::string> a = {"-hide_banner", "-nostdin", "-loglevel", "error", "-y",
-                                  "-f", "rawvideo", "-pix_fmt", "bgra", "-video_size", size, "-framerate", rate,
-                                  "-i", "pipe:0", "-an", "-map_metadata", "-1", "-fflags", "+bitexact", "-flags:v",
-                                  "+bitexact", "-vf", "scale=out_color_matrix=bt709:out_range=tv", "-colorspace",
-                                  "bt709", "-color_primaries", "bt709", "-color_trc", "bt709", "-color_range", "tv"};
-    const auto add = [&](std::initializer_list<const char*> more) { a.insert(a.end(), more.begin(), more.end()); };
+    std::vector<std::string> a = {"-hide_banner",
+                                  "-nostdin",
+                                  "-loglevel",
+                                  "error",
+                                  "-y",
+                                  "-f",
+                                  "rawvideo",
+                                  "-pix_fmt",
+                                  "bgra",
+                                  "-video_size",
+                                  size,
+                                  "-framerate",
+                                  rate,
+                                  "-i",
+                                  "pipe:0",
+                                  "-an",
+                                  "-map_metadata",
+                                  "-1",
+                                  "-fflags",
+                                  "+bitexact",
+                                  "-flags:v",
+                                  "+bitexact",
+                                  "-vf",
+                                  "scale=out_color_matrix=bt709:out_range=tv",
+                                  "-colorspace",
+                                  "bt709",
+                                  "-color_primaries",
+                                  "bt709",
+                                  "-color_trc",
+                                  "bt709",
+                                  "-color_range",
+                                  "tv"};
+    const auto add = [&](std::initializer_list<const char*> more) {
+        a.insert(a.end(), more.begin(), more.end());
+    };
     switch (film.kind) {
         case Kind::webm:
             // Flat colours and still edges: quality 24 shows no ringing at the numbers, and the fastest search
             // loses nothing that is seen. Alternate references cannot carry alpha.
-            add({"-c:v", "libvpx-vp9", "-pix_fmt", "yuva420p", "-b:v", "0", "-crf", "24", "-deadline", "realtime",
-                 "-cpu-used", "8", "-row-mt", "1", "-auto-alt-ref", "0", "-g", "120", "-f", "webm"});
+            add({"-c:v",      "libvpx-vp9", "-pix_fmt",  "yuva420p", "-b:v",    "0", "-crf",          "24",
+                 "-deadline", "realtime",   "-cpu-used", "8",        "-row-mt", "1", "-auto-alt-ref", "0",
+                 "-g",        "120",        "-f",        "webm"});
             break;
         case Kind::prores:
             add({"-c:v", "prores_aw", "-profile:v", "4", "-pix_fmt", "yuva444p10le", "-f", "mov"});
@@ -161,9 +196,9 @@ files::Result<Encoder> Encoder::start(files::Disk& disk, const Film& film, const
         return tl::make_unexpected(
             Trouble{fmt::format("cannot write {}: it is a folder", target.string()), "Name a file in it."});
     if (!disk.is_folder(folder_of(target)))
-        return tl::make_unexpected(Trouble{
-            fmt::format("cannot write {}: there is no folder {}", target.string(), folder_of(target).string()),
-            "Make the folder first, or choose another."});
+        return tl::make_unexpected(Trouble{fmt::format("cannot write {}: there is no folder {}",
+                                                       target.string(), folder_of(target).string()),
+                                           "Make the folder first, or choose another."});
     clear_leftovers(disk, target);
     Encoder encoder{disk, target, aside_of(target, ::getpid())};
     encoder.program_ = program;
@@ -243,9 +278,10 @@ Trouble Encoder::what_went_wrong(int status) const {
     if (const auto line = said.rfind('\n'); line != std::string::npos) said.erase(0, line + 1);
     const std::string how = WIFSIGNALED(status) ? fmt::format("was ended by signal {}", WTERMSIG(status))
                                                 : fmt::format("gave up with status {}", WEXITSTATUS(status));
-    return {fmt::format("cannot make {}: {} {}{}{}", target_.string(), program_, how, said.empty() ? "" : ": ",
-                        said),
-            "Try again; if it happens every time, check that this ffmpeg has the encoder (ffmpeg -encoders)."};
+    return {
+        fmt::format("cannot make {}: {} {}{}{}", target_.string(), program_, how, said.empty() ? "" : ": ",
+                    said),
+        "Try again; if it happens every time, check that this ffmpeg has the encoder (ffmpeg -encoders)."};
 }
 
 files::Result<void> Encoder::write(std::span<const std::uint8_t> frame) {
@@ -271,8 +307,9 @@ files::Result<void> Encoder::finish() {
     const int why = errno;
     if (file >= 0) ::close(file);
     if (!synced)
-        return tl::make_unexpected(Trouble{fmt::format("cannot write {}: {}", target_.string(), std::strerror(why)),
-                                           "Free some space or choose another folder."});
+        return tl::make_unexpected(
+            Trouble{fmt::format("cannot write {}: {}", target_.string(), std::strerror(why)),
+                    "Free some space or choose another folder."});
     if (auto renamed = disk_->rename(aside_, target_); !renamed) return renamed;
     aside_.clear();
     return disk_->sync_folder(folder_of(target_));
