@@ -82,7 +82,10 @@ struct Command {
     };
     Kind kind = Kind::path;
     Part part = Part::ground;
-    int owner = -1;  // index of the note, chord, bar ... as `part` has it; -1 when it has none
+    /// Number, shape, stem, tail, bend mark, ornament, joint, plain spelling, staff note and the count under a
+    /// note: index into Picture::tokens. Bar line, repeat and ending: the bar. Chord: the chord, in order.
+    /// -1 when nothing owns it.
+    int owner = -1;
     std::vector<Segment> segments;
     Ink fill = Ink::none;
     Ink stroke = Ink::none;
@@ -104,16 +107,20 @@ struct System {
     Box box;           // all its ink
     double top = 0.0;  // of the band that the mark crosses
     double bottom = 0.0;
-    std::size_t first_bar = 0;  // of Lick::bars
+    std::size_t first_bar = 0;  // of Lick::bars; a bar too long for a line begins in one and ends in the next
     std::size_t bar_count = 0;
+    std::size_t lick = 0;  // which of the sheet's licks; 0 on a breath line
 };
 
-/// Where a written beat stands: the map from time to place. Sorted by bar, then by beat.
+/// Where a written beat stands: the map from time to place. Sorted by lick, bar, then by beat. The end of a bar
+/// has a place too: where the next one begins, or the right end of the line. A bar that turns to the next line
+/// has that beat twice, the second time on the new line.
 struct BeatPlace {
     std::size_t bar = 0;  // of Lick::bars
     Beats at;             // in the bar, straight
     std::size_t system = 0;
     double x = 0.0;
+    std::size_t lick = 0;
 };
 
 /// Where the ink of one written token stands (a note or a hold).
@@ -121,8 +128,9 @@ struct TokenPlace {
     std::size_t bar = 0;
     std::size_t event = 0;
     std::size_t system = 0;
-    Box box;
+    Box box;         // empty where a hold has no ink of its own
     double x = 0.0;  // of the start
+    std::size_t lick = 0;
 };
 
 struct Picture {
@@ -135,7 +143,26 @@ struct Picture {
     std::string spoken;  // what a screen reader says instead
 };
 
-/// The place of a straight beat of one bar, between two BeatPlaces by even steps.
+/// A place on one of the picture's lines.
+struct Spot {
+    std::size_t system = 0;
+    double x = 0.0;
+};
+/// The place of a straight beat of one bar, between two BeatPlaces by even steps; clamped to the bar.
+[[nodiscard]] Spot spot_at(const Picture& picture, std::size_t bar, Beats at, std::size_t lick = 0) noexcept;
 [[nodiscard]] double x_at(const Picture& picture, std::size_t bar, Beats at) noexcept;
+
+// --- Ink
+
+/// The ink of a command, stroke included: curves by their true extremes, words and glyphs by the font's boxes.
+/// Layout keeps it in Command::box.
+[[nodiscard]] Box ink_of(const Command& command) noexcept;
+/// The smallest box around both; an empty box adds nothing.
+[[nodiscard]] Box united(const Box& a, const Box& b) noexcept;
+[[nodiscard]] constexpr bool empty(const Box& b) noexcept {
+    return b.width <= 0.0 || b.height <= 0.0;
+}
+/// Moves a command and its box.
+void shift(Command& command, double dx, double dy) noexcept;
 
 }  // namespace lw::draw
