@@ -14,10 +14,11 @@ void put_line(Picture& to, SetLine&& line, double x, double y, std::size_t lick)
     System s;
     for (Command& c : line.commands) {
         shift(c, x, y);
-        const bool by_token = c.part == Part::number || c.part == Part::number_shape || c.part == Part::stem ||
-                              c.part == Part::tail || c.part == Part::bend_mark || c.part == Part::ornament ||
-                              c.part == Part::joint || c.part == Part::plain_spelling ||
-                              c.part == Part::staff_note || c.part == Part::count;
+        const bool by_token = c.part == Part::number || c.part == Part::number_shape ||
+                              c.part == Part::stem || c.part == Part::tail || c.part == Part::bend_mark ||
+                              c.part == Part::ornament || c.part == Part::joint ||
+                              c.part == Part::plain_spelling || c.part == Part::staff_note ||
+                              c.part == Part::count;
         if (by_token && c.owner >= 0) c.owner += shift_owner;
         s.box = united(s.box, c.box);
         to.commands.push_back(std::move(c));

@@ -17,7 +17,8 @@ namespace lw::draw {
 
 struct LineChoices {
     double width = 0.0;  // of the picture in points, at least 120; 0 sets one line, as long as the lick needs
-    double scale = 1.0;  // 1 sets hole numbers in 12 pt; below 0.9 the small words stay at 7 pt and grow tight
+    double scale =
+        1.0;  // 1 sets hole numbers in 12 pt; below 0.9 the small words stay at 7 pt and grow tight
     text::Spelling spelling = text::Spelling::none;  // the trade's plain spelling under the count
     bool staff = false;                              // a standard staff above
     bool count = true;                               // the count under the grid

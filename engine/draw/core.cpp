@@ -122,8 +122,8 @@ class Builder {
 
     void stem(double x, double from, double to) {
         if (std::abs(to - from) < z_.of(0.5)) return;
-        core_.ink.add(
-            stroked(Part::stem, std::move(Path{}.move(x, from).line(x, to)), Ink::soft, z_.hairline(), false));
+        core_.ink.add(stroked(Part::stem, std::move(Path{}.move(x, from).line(x, to)), Ink::soft,
+                              z_.hairline(), false));
     }
 
     /// A thread from the line to the number says that the breath leaves the line here; a joined note has none.
@@ -139,7 +139,8 @@ class Builder {
             if (ring) {
                 core_.ink.add(outlined(Part::bend_mark, std::move(Path{}.circle(x, rest, z_.ring())),
                                        Ink::paper, Ink::soft, z_.hairline()));
-                stem(x, rest + z_.ring() + z_.hairline() / 2.0, edge_above - (blow() ? z_.outline() / 2.0 : 0.0));
+                stem(x, rest + z_.ring() + z_.hairline() / 2.0,
+                     edge_above - (blow() ? z_.outline() / 2.0 : 0.0));
             }
             if (c.bent) badge(x, edge_above);
             if (small_ || (!apart && &c != &cells_.front())) continue;
@@ -182,8 +183,7 @@ class Builder {
     void blocked(const Cell& c, double y, Ink ink) {
         for (int i = 0; i < c.blocked_before; ++i) {
             const double x = c.left - (i + 0.5) * dot_room() - (tab_.bent_hole != 0 ? z_.of(1.2) : 0.0);
-            core_.ink.add(
-                filled(Part::ornament, std::move(Path{}.circle(x, y, z_.of(0.95))), ink));
+            core_.ink.add(filled(Part::ornament, std::move(Path{}.circle(x, y, z_.of(0.95))), ink));
         }
     }
 
@@ -218,10 +218,10 @@ class Builder {
     void parentheses() {
         const auto arc = [&](double x, double y, double bow) {
             const double h = r_ * 1.05;
-            core_.ink.add(stroked(
-                Part::ornament,
-                std::move(Path{}.move(x, y - h).cubic({x + bow, y - h * 0.5}, {x + bow, y + h * 0.5}, {x, y + h})),
-                Ink::ink, z_.of(1.1)));
+            core_.ink.add(stroked(Part::ornament,
+                                  std::move(Path{}.move(x, y - h).cubic({x + bow, y - h * 0.5},
+                                                                        {x + bow, y + h * 0.5}, {x, y + h})),
+                                  Ink::ink, z_.of(1.1)));
         };
         arc(-reach_left_ - z_.of(1.6), core_.level_in, -z_.of(3.4));
         arc(core_.tail_from + z_.of(1.6), core_.level_out, z_.of(3.4));
@@ -234,20 +234,20 @@ class Builder {
         const double w = z_.of(4.4);
         const double h = z_.of(2.1);
         const double y = blow() ? core_.ink.box.y - z_.of(2.0) - h : core_.ink.box.bottom() + z_.of(2.0) + h;
-        core_.ink.add(stroked(Part::ornament,
-                              std::move(Path{}.move(-w, y - h).line(w, y).line(-w, y + h)), Ink::ink,
-                              z_.of(1.2)));
+        core_.ink.add(stroked(Part::ornament, std::move(Path{}.move(-w, y - h).line(w, y).line(-w, y + h)),
+                              Ink::ink, z_.of(1.2)));
     }
 
     void scoop() {
         const double to = -reach_left_ - z_.of(0.6);
         const double from = to - z_.of(8.0);
         const double y = core_.level_in;
-        core_.ink.add(stroked(
-            Part::ornament,
-            std::move(Path{}.move(from, y + z_.of(8.0)).cubic({from + z_.of(2.4), y + z_.of(3.0)},
-                                                              {to - z_.of(3.0), y}, {to, y})),
-            Ink::ink, z_.tail() * 0.8));
+        core_.ink.add(
+            stroked(Part::ornament,
+                    std::move(Path{}
+                                  .move(from, y + z_.of(8.0))
+                                  .cubic({from + z_.of(2.4), y + z_.of(3.0)}, {to - z_.of(3.0), y}, {to, y})),
+                    Ink::ink, z_.tail() * 0.8));
         reach_left_ += z_.of(9.8);
     }
 
@@ -265,8 +265,9 @@ class Builder {
         const double stroke = z_.of(1.1);
         const bool out = from.breath == Breath::blow;
         core_.ink.add(stroked(Part::ornament,
-                              std::move(Path{}.move(x + half + z_.of(0.6), y).ease({x + half + z_.of(0.6), y},
-                                                                                 {edge, core_.level_in})),
+                              std::move(Path{}
+                                            .move(x + half + z_.of(0.6), y)
+                                            .ease({x + half + z_.of(0.6), y}, {edge, core_.level_in})),
                               Ink::ink, z_.tail() * 0.6));
         Path path = shape(from.breath, from.overbend, x - half, x + half, y, r, z_);
         core_.ink.add(out ? outlined(Part::ornament, std::move(path), Ink::paper, Ink::ink, stroke)

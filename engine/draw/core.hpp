@@ -15,7 +15,8 @@ namespace lw::draw {
 /// Where numbers stand above and below the breath line (y = 0).
 struct Levels {
     Sizes sizes;
-    double blow_rest = 0.0;  // of an unbent blown number; negative. High enough for the lick's deepest blow bend
+    double blow_rest =
+        0.0;  // of an unbent blown number; negative. High enough for the lick's deepest blow bend
     double draw_rest = 0.0;
 
     [[nodiscard]] double rest(harp::Breath breath) const noexcept {
@@ -33,8 +34,8 @@ struct Core {
     double left = 0.0;   // how far the ink reaches to the left, positive
     double right = 0.0;  // and to the right
     double tail_from = 0.0;
-    double level_in = 0.0;   // of the leftmost shape, where a joined pitch arrives
-    double level_out = 0.0;  // of the rightmost, where the tail begins
+    double level_in = 0.0;    // of the leftmost shape, where a joined pitch arrives
+    double level_out = 0.0;   // of the rightmost, where the tail begins
     double shape_left = 0.0;  // left edge of the number's shape, for words under it
 };
 [[nodiscard]] Core core_of(const Token& token, const Levels& levels);

@@ -91,7 +91,8 @@ class LineInk {
             const auto close_at = [&](double to) {
                 if (open && to > from)
                     add(filled(Part::band,
-                               std::move(Path{}.box(from, r_.band_top, to - from, r_.band_bottom - r_.band_top, 0.0)),
+                               std::move(Path{}.box(from, r_.band_top, to - from,
+                                                    r_.band_bottom - r_.band_top, 0.0)),
                                Ink::band),
                         static_cast<int>(span.bar));
                 open = false;
@@ -123,16 +124,17 @@ class LineInk {
         const double edge = s_.gutter - z_.of(6.5);
         const double down = x_height * size / 2.0;
         if (s_.choices.labels) {
-            add(words(Part::label, "blow", {edge, s_.levels.blow_rest + down}, size, Face::regular, Anchor::end,
-                      Ink::soft));
-            add(words(Part::label, "draw", {edge, s_.levels.draw_rest + down}, size, Face::regular, Anchor::end,
-                      Ink::soft));
+            add(words(Part::label, "blow", {edge, s_.levels.blow_rest + down}, size, Face::regular,
+                      Anchor::end, Ink::soft));
+            add(words(Part::label, "draw", {edge, s_.levels.draw_rest + down}, size, Face::regular,
+                      Anchor::end, Ink::soft));
         }
     }
 
     void upright(double at, double width, int owner) {
         add(filled(Part::bar_line,
-                   std::move(Path{}.box(at, r_.band_top, width, r_.band_bottom - r_.band_top, 0.0)), Ink::ink),
+                   std::move(Path{}.box(at, r_.band_top, width, r_.band_bottom - r_.band_top, 0.0)),
+                   Ink::ink),
             owner);
     }
     void repeat_dots(double at, int owner) {
@@ -190,7 +192,8 @@ class LineInk {
             if (!in_ending(span.bar, ending, begins, ends)) continue;
             const double left = span.left + z_.of(2.0);
             const bool open = !ends || !s_.lick.bars[span.bar].closes_repeat;
-            const double right = span.right - (ends ? z_.of(2.0) : -z_.of(2.0)) - (i + 1 == bars_.size() ? z_.of(2.0) : 0.0);
+            const double right =
+                span.right - (ends ? z_.of(2.0) : -z_.of(2.0)) - (i + 1 == bars_.size() ? z_.of(2.0) : 0.0);
             Path path;
             const bool starts_here = begins && span.begins;
             if (starts_here) path.move(left, r_.ending_bottom).line(left, r_.ending_top);
@@ -214,7 +217,8 @@ class LineInk {
             std::size_t close = first;
             while (close < bars.size() && !bars[close].closes_repeat) {
                 ++close;
-                if (close < bars.size() && (bars[close].ending != 0 || bars[close].opens_repeat)) close = bars.size();
+                if (close < bars.size() && (bars[close].ending != 0 || bars[close].opens_repeat))
+                    close = bars.size();
             }
             if (close >= bars.size()) close = first;
             if (bar > close) return false;
@@ -317,8 +321,9 @@ class LineInk {
         const Column& c = s_.columns[i];
         if (c.word < 0) return;
         const lick::CountWord& w = s_.counts[c.bar][static_cast<std::size_t>(c.word)];
-        add(words(Part::count, w.word, {x(i), r_.count}, z_.count(), w.starts_note ? Face::bold : Face::regular,
-                  Anchor::middle, w.starts_note ? Ink::ink : Ink::soft),
+        add(words(Part::count, w.word, {x(i), r_.count}, z_.count(),
+                  w.starts_note ? Face::bold : Face::regular, Anchor::middle,
+                  w.starts_note ? Ink::ink : Ink::soft),
             w.starts_note ? c.token : -1);
     }
 

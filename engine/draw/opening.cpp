@@ -36,8 +36,8 @@ class SmallNotes {
     }
     void head(double x) { to_.add(glyph(Part::mark, music::head_black, {x, -em_ * 0.125}, em_)); }
     void stem(double x) {
-        to_.add(stroked(Part::mark, std::move(Path{}.move(x, -em_ * 0.16).line(x, -stem_)), Ink::ink, em_ * 0.036,
-                        false));
+        to_.add(stroked(Part::mark, std::move(Path{}.move(x, -em_ * 0.16).line(x, -stem_)), Ink::ink,
+                        em_ * 0.036, false));
     }
     /// Two notes under one beam.
     double beamed(double x, double apart) {
@@ -58,7 +58,8 @@ class SmallNotes {
         path.move(left, y + em_ * 0.12).line(left, y).line(middle - half, y);
         path.move(middle + half, y).line(right, y).line(right, y + em_ * 0.12);
         to_.add(stroked(Part::mark, std::move(path), Ink::ink, em_ * 0.045, false));
-        to_.add(words(Part::mark, "3", {middle, y + cap_height * text / 2.0}, text, Face::bold, Anchor::middle));
+        to_.add(
+            words(Part::mark, "3", {middle, y + cap_height * text / 2.0}, text, Face::bold, Anchor::middle));
     }
     [[nodiscard]] double head_width() const { return music_width(music::head_black, em_); }
     [[nodiscard]] double em() const { return em_; }

@@ -41,8 +41,8 @@ class Path {
 [[nodiscard]] Command filled(Part part, Path path, Ink ink);
 [[nodiscard]] Command stroked(Part part, Path path, Ink ink, double width, bool round_ends = true);
 [[nodiscard]] Command outlined(Part part, Path path, Ink fill, Ink stroke, double width);
-[[nodiscard]] Command words(Part part, std::string_view text, Point at, double size, Face face = Face::regular,
-                            Anchor anchor = Anchor::start, Ink ink = Ink::ink);
+[[nodiscard]] Command words(Part part, std::string_view text, Point at, double size,
+                            Face face = Face::regular, Anchor anchor = Anchor::start, Ink ink = Ink::ink);
 [[nodiscard]] Command glyph(Part part, char32_t code, Point at, double size, Ink ink = Ink::ink);
 
 /// A group of commands that is placed as one.

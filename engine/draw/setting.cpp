@@ -31,7 +31,8 @@ void token_room(const Setting& s, int index, Stop& stop) {
     const bool travels = to_joined && !glides;
     const double signs = tail_room(*t.written, travels, glides, z);
     widen(stop, core.left,
-          t.note() ? std::max(core.right + signs, core.tail_from + z.least_tail()) : std::max(signs, z.of(3.0)));
+          t.note() ? std::max(core.right + signs, core.tail_from + z.least_tail())
+                   : std::max(signs, z.of(3.0)));
     if (has_gesture(*t.written, Gesture::brief)) widen(stop, 0.0, core.tail_from + z.of(6.4));
     const std::string beside = words_beside(*t.written);
     if (!beside.empty())
@@ -74,7 +75,9 @@ void columns_of_bar(Setting& s, std::size_t b, int& next_token) {
         stop.opening = stop.begins_bar && bar.opens_repeat ? s.sizes.of(repeat_room) : 0.0;
         if (last) {
             const bool final = b + 1 == s.lick.bars.size();
-            stop.closing = s.sizes.of(bar.closes_repeat ? repeat_room : final ? final_room : 0.0) +
+            stop.closing = s.sizes.of(bar.closes_repeat ? repeat_room
+                                      : final           ? final_room
+                                                        : 0.0) +
                            s.sizes.of(bar.breath_at_end ? breath_room : 0.0);
         }
         if (c.token >= 0) {
@@ -208,7 +211,8 @@ Setting measure(const lick::Lick& lick, const LineChoices& choices) {
     }
     chord_room(s);
     s.rows = rows_for(s);
-    s.gutter = choices.labels ? width(Face::regular, "draw", sizes.small_words()) + sizes.of(8.0) : sizes.of(3.0);
+    s.gutter =
+        choices.labels ? width(Face::regular, "draw", sizes.small_words()) + sizes.of(8.0) : sizes.of(3.0);
     s.room.sizes = sizes;
     s.room.beat = sizes.beat() * (lick.head.meter.compound() ? 1.5 : 1.0);
     s.room.width = choices.width <= 0.0 ? 0.0 : std::max(choices.width, 120.0) - s.gutter - sizes.of(1.0);
@@ -224,10 +228,9 @@ std::vector<SetLine> set_lines(const lick::Lick& lick, const LineChoices& choice
         SetLine& set = lines.back();
         const Column& first = setting.columns[line.begin];
         const Column& last = setting.columns[line.end - 1];
-        const Beats last_end =
-            last.at + Beats{setting.stops[line.end - 1].ends_bar
-                                ? (lick.bars[last.bar].length - last.at).value
-                                : (setting.columns[line.end].at - last.at).value};
+        const Beats last_end = last.at + Beats{setting.stops[line.end - 1].ends_bar
+                                                   ? (lick.bars[last.bar].length - last.at).value
+                                                   : (setting.columns[line.end].at - last.at).value};
         const auto first_pass = [&](std::size_t bar) {
             const auto found = std::find_if(played.bars.begin(), played.bars.end(),
                                             [&](const lick::PlayedBar& p) { return p.bar == bar; });

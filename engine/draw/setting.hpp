@@ -16,7 +16,7 @@ struct Setting {
     Sizes sizes;
     Levels levels;
     std::vector<Token> tokens;
-    std::vector<Core> cores;  // beside `tokens`; a hold's is bare
+    std::vector<Core> cores;                           // beside `tokens`; a hold's is bare
     std::vector<std::vector<lick::CountWord>> counts;  // by bar
     std::vector<Column> columns;
     std::vector<Stop> stops;  // beside `columns`

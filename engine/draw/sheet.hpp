@@ -15,10 +15,10 @@ namespace lw::draw {
 
 /// What stands at the top and at the foot. Empty words take no room.
 struct SheetHead {
-    std::string title;                // of the lesson; empty for a sheet of one lick, whose own title leads
-    std::string house;                // the teacher or the school
+    std::string title;  // of the lesson; empty for a sheet of one lick, whose own title leads
+    std::string house;  // the teacher or the school
     std::string site;
-    std::string date;                 // as it is to be printed
+    std::string date;                  // as it is to be printed
     std::optional<double> logo_shape;  // width : height of the house's logo, when there is one
 };
 

@@ -21,7 +21,9 @@ struct Sizes {
     // The note. A number of 12 pt is read at arm's length from a stand; its shape leaves 2.5 pt around it.
     [[nodiscard]] constexpr double number() const noexcept { return print(12.0); }
     [[nodiscard]] constexpr double radius() const noexcept { return of(8.6); }
-    [[nodiscard]] constexpr double joined() const noexcept { return 0.82; }  // a note without attack is smaller
+    [[nodiscard]] constexpr double joined() const noexcept {
+        return 0.82;
+    }  // a note without attack is smaller
     [[nodiscard]] constexpr double tail() const noexcept { return of(2.7); }
     [[nodiscard]] constexpr double hairline() const noexcept { return of(0.9); }
     [[nodiscard]] constexpr double outline() const noexcept { return of(1.5); }
@@ -32,11 +34,13 @@ struct Sizes {
     [[nodiscard]] constexpr double rest() const noexcept { return of(19.0); }
 
     // Room along the line.
-    [[nodiscard]] constexpr double gap() const noexcept { return of(2.6); }        // between two columns
-    [[nodiscard]] constexpr double least_tail() const noexcept { return of(4.6); }  // seen beside a short note
-    [[nodiscard]] constexpr double travel() const noexcept { return of(11.0); }    // a joined pitch on its way
-    [[nodiscard]] constexpr double pad() const noexcept { return of(12.5); }       // bar line to its first number
-    [[nodiscard]] constexpr double beat() const noexcept { return of(38.0); }      // a beat we like to give
+    [[nodiscard]] constexpr double gap() const noexcept { return of(2.6); }  // between two columns
+    [[nodiscard]] constexpr double least_tail() const noexcept {
+        return of(4.6);
+    }                                                                            // seen beside a short note
+    [[nodiscard]] constexpr double travel() const noexcept { return of(11.0); }  // a joined pitch on its way
+    [[nodiscard]] constexpr double pad() const noexcept { return of(12.5); }   // bar line to its first number
+    [[nodiscard]] constexpr double beat() const noexcept { return of(38.0); }  // a beat we like to give
 
     // Words.
     [[nodiscard]] constexpr double count() const noexcept { return print(8.2); }

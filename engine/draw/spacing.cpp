@@ -12,7 +12,7 @@ constexpr double never = std::numeric_limits<double>::infinity();
 
 /// A last line is not pulled wider than this many natural beats, nor much wider than the line above it.
 constexpr double widest_last_beat = 1.9;
-constexpr double turn_on_a_beat = 1.2;      // costs of turning inside a bar: as much as a line three times too
+constexpr double turn_on_a_beat = 1.2;  // costs of turning inside a bar: as much as a line three times too
 constexpr double turn_inside_a_beat = 4.0;  // wide, and more than any width
 
 class Spacing {
@@ -25,7 +25,8 @@ class Spacing {
     }
     /// Least distance from stop i to the next one on the line, or to the right edge after the last.
     [[nodiscard]] double least(std::size_t i, std::size_t end) const {
-        const double after = stops_[i].right + room_.sizes.gap() + (stops_[i].ends_bar ? stops_[i].closing : 0.0);
+        const double after =
+            stops_[i].right + room_.sizes.gap() + (stops_[i].ends_bar ? stops_[i].closing : 0.0);
         if (i + 1 == end) return after;
         if (!stops_[i].ends_bar) return after + stops_[i + 1].left;
         return after + lead(i + 1);

@@ -107,8 +107,7 @@ class Tail {
     }
 
     void dot(double x) {
-        ink_.push_back(
-            filled(Part::tail, std::move(Path{}.circle(x, way_.level, z_.of(1.6))), Ink::ink));
+        ink_.push_back(filled(Part::tail, std::move(Path{}.circle(x, way_.level, z_.of(1.6))), Ink::ink));
     }
 
     void draw_dip(double x) {

@@ -60,7 +60,8 @@ std::vector<Token> written_tokens(const lick::Lick& lick) {
             ++end;
         share_length(tokens, i, end);
         const int after = tokens[end - 1].next;
-        if (after < 0 || tokens[static_cast<std::size_t>(after)].written->start != lick::Start::glide) continue;
+        if (after < 0 || tokens[static_cast<std::size_t>(after)].written->start != lick::Start::glide)
+            continue;
         for (std::size_t j = i; j < end; ++j) tokens[j].glides_to = after;
     }
     return tokens;

@@ -17,8 +17,8 @@ struct Token {
     const lick::Event* written = nullptr;
     const lick::Tab* tab = nullptr;  // what sounds: its own, or that of the note it holds
     int held = -1;                   // the note that a hold lengthens; -1 for a note
-    int next = -1;                   // the token that goes on from this one without an attack, when it is next
-    int glides_to = -1;              // the gliding note at the end of this note and its holds
+    int next = -1;       // the token that goes on from this one without an attack, when it is next
+    int glides_to = -1;  // the gliding note at the end of this note and its holds
     // The part of the note and its holds that this token fills, for what travels through the whole of it.
     double from = 0.0;
     double to = 1.0;
