@@ -244,10 +244,7 @@ class LineInk {
         set_.tokens.push_back({t.bar, t.event, 0, box, at, 0});
         const std::string beside = words_beside(*t.written);
         if (!beside.empty()) {
-            const bool blow = t.tab->breath == harp::Breath::blow;
-            add(words(Part::ornament, beside, {at + core.shape_left, blow ? r_.blow_words : r_.draw_words},
-                      z_.small_words(), Face::regular, Anchor::start, Ink::ink),
-                index);
+            add(words(Part::ornament, beside, {at + core.shape_left, words_baseline(s_, index)}, z_.small_words(), Face::regular, Anchor::start, Ink::ink), index);
         }
         if (t.note() && s_.choices.spelling != text::Spelling::none)
             plain_spelling(*t.tab, s_.choices.spelling, z_.count())
@@ -268,6 +265,7 @@ class LineInk {
         const double at = x(column);
         TailWay way;
         way.event = t.written;
+        way.style = t.style;
         way.level = s_.tail_level(t, index);
         way.from = at + (t.note() ? core.tail_from : 0.0);
         way.clear = at + (t.note() ? core.right + z_.of(0.6) : 0.0);
@@ -307,7 +305,7 @@ class LineInk {
         if (to_joined) return x(end) - s_.core(next).left;
         const int token = s_.columns[end].token;
         const double taken = token >= 0 ? s_.core(token).left : 0.0;
-        return x(end) - std::max(taken, z_.radius()) - z_.gap();
+        return x(end) - std::max(taken, z_.radius()) - z_.gap() - z_.tail() / 2.0;
     }
     [[nodiscard]] double bar_end(std::size_t column, std::size_t end, bool goes_on) const {
         const BarSpan& span = span_of(column);

@@ -16,7 +16,6 @@ namespace lw::draw {
 /// Heights of the rows of a line, the breath line at y = 0; one set for all lines of a lick.
 struct Rows {
     double band_top = 0.0, band_bottom = 0.0;
-    double blow_words = 0.0, draw_words = 0.0;  // baselines of gesture words
     double chord = 0.0;
     double ending_top = 0.0, ending_bottom = 0.0;
     double staff_middle = 0.0;  // y of the staff's middle line

@@ -118,32 +118,43 @@ void chord_room(Setting& s) {
     }
 }
 
+/// How far a token's tail rises and sinks.
+struct Reach {
+    double highest = 0.0, lowest = 0.0;
+};
+Reach tail_reach(const Setting& s, int index) {
+    const Token& t = s.token(index);
+    const Sizes& z = s.sizes;
+    const double level = s.tail_level(t, index);
+    Reach r{level - z.of(4.4), level + z.of(4.4)};  // of a shake's zigzag, stroke included
+    const auto also = [&](double y) {
+        r.highest = std::min(r.highest, y - z.of(4.4));
+        r.lowest = std::max(r.lowest, y + z.of(4.4));
+    };
+    if (t.glides_to >= 0) also(s.core(t.glides_to).level_in);
+    if (t.next >= 0 && s.token(t.next).note()) also(s.core(t.next).level_in);
+    if (has_gesture(*t.written, Gesture::fall) || has_gesture(*t.written, Gesture::dip))
+        r.lowest = std::max(r.lowest, level + z.of(10.6));
+    return r;
+}
+
 Rows rows_for(const Setting& s) {
     const Sizes& z = s.sizes;
     Rows r;
     double top = s.levels.blow_rest - z.radius();
     double bottom = s.levels.draw_rest + z.radius();
-    bool blow_words = false;
-    bool draw_words = false;
     for (std::size_t i = 0; i < s.tokens.size(); ++i) {
         const Token& t = s.tokens[i];
-        const bool blow = t.tab->breath == harp::Breath::blow;
+        const int index = static_cast<int>(i);
         if (t.note()) {
             top = std::min(top, s.cores[i].ink.box.y);
             bottom = std::max(bottom, s.cores[i].ink.box.bottom());
         }
-        const double level = s.tail_level(t, static_cast<int>(i));
-        if (has_gesture(*t.written, Gesture::fall) || has_gesture(*t.written, Gesture::dip))
-            bottom = std::max(bottom, level + z.of(10.5));
-        if (!words_beside(*t.written).empty()) (blow ? blow_words : draw_words) = true;
-    }
-    if (blow_words) {
-        r.blow_words = top - z.of(2.6);
-        top = r.blow_words - 0.78 * z.small_words();
-    }
-    if (draw_words) {
-        r.draw_words = bottom + z.of(2.0) + 0.76 * z.small_words();
-        bottom = r.draw_words + 0.24 * z.small_words();
+        bottom = std::max(bottom, tail_reach(s, index).lowest);
+        if (words_beside(*t.written).empty()) continue;
+        const double baseline = words_baseline(s, index);
+        top = std::min(top, baseline - 0.78 * z.small_words());
+        bottom = std::max(bottom, baseline + 0.24 * z.small_words());
     }
     r.band_top = top - z.of(5.0);
     r.band_bottom = bottom + z.of(5.0);
@@ -175,6 +186,18 @@ Rows rows_for(const Setting& s) {
 }
 
 }  // namespace
+
+double words_baseline(const Setting& s, int index) {
+    const Token& t = s.token(index);
+    const Reach tail = tail_reach(s, index);
+    const bool note = t.note();
+    if (t.tab->breath == harp::Breath::blow) {
+        const double top = note ? std::min(tail.highest, s.core(index).ink.box.y) : tail.highest;
+        return top - s.sizes.of(1.0) - 0.24 * s.sizes.small_words();
+    }
+    const double bottom = note ? std::max(tail.lowest, s.core(index).ink.box.bottom()) : tail.lowest;
+    return bottom + s.sizes.of(1.4) + 0.76 * s.sizes.small_words();
+}
 
 InkGroup plain_spelling(const lick::Tab& tab, text::Spelling spelling, double size) {
     InkGroup group;

@@ -33,6 +33,9 @@ struct Setting {
 };
 [[nodiscard]] Setting measure(const lick::Lick& lick, const LineChoices& choices);
 
+/// Where the words beside a token stand: under a drawn note, over a blown one, clear of its own tail.
+[[nodiscard]] double words_baseline(const Setting& setting, int token);
+
 /// One plain spelling, set around x = 0 on the baseline y = 0. Arrows are our own shapes: not every font has
 /// them.
 [[nodiscard]] InkGroup plain_spelling(const lick::Tab& tab, text::Spelling spelling, double size);

@@ -34,7 +34,7 @@ class Tail {
         double end = way_.to;
         const bool fall = has_gesture(event, Gesture::fall) && way_.ends;
         const bool dip = has_gesture(event, Gesture::dip) && !way_.glides;
-        const std::vector<Gesture> found = styles_of(event);
+        const std::vector<Gesture> found = styles_of(*way_.style);
         if (has_gesture(event, Gesture::brief) && way_.ends && found.empty() && !dip && !fall) {
             dot(way_.from + z_.of(4.2));
             return std::move(ink_);
@@ -127,7 +127,7 @@ class Tail {
     }
 
     void styled(Gesture g, double from, double to) {
-        if (to - from < z_.of(2.0)) return;
+        if (to - from < z_.of(2.0)) return run(from, to);
         switch (g) {
             case Gesture::vibrato:
                 wave(from, to);

@@ -14,6 +14,7 @@ namespace lw::draw {
 /// One token's stretch of tail, on the page.
 struct TailWay {
     const lick::Event* event = nullptr;  // whose gestures it shows
+    const lick::Event* style = nullptr;  // whose vibrato, shake ... goes on here
     double from = 0.0;                   // where the ink begins
     double clear = 0.0;                  // until here it runs level, beside the ink of the number
     double to = 0.0;

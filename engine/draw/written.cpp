@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "engine/draw/written.hpp"
 
+#include <algorithm>
+
 namespace lw::draw {
 namespace {
 
@@ -17,6 +19,11 @@ void share_length(std::vector<Token>& tokens, std::size_t note, std::size_t end)
 }
 
 }  // namespace
+
+bool lasts(lick::Gesture gesture) noexcept {
+    return gesture == lick::Gesture::vibrato || gesture == lick::Gesture::shake ||
+           gesture == lick::Gesture::wah || gesture == lick::Gesture::flutter;
+}
 
 std::vector<Token> written_tokens(const lick::Lick& lick) {
     std::vector<Token> tokens;
@@ -47,6 +54,10 @@ std::vector<Token> written_tokens(const lick::Lick& lick) {
             t.held = note ? -1 : sounding;
             t.tab = note ? &event.tab : tokens[static_cast<std::size_t>(sounding)].tab;
             if (follows && (!note || event.start != lick::Start::attack)) tokens.back().next = index;
+            // A shake or a vibrato lasts as long as the note, until a hold says something else.
+            const bool says = std::any_of(event.ornaments.begin(), event.ornaments.end(),
+                                          [](const lick::Ornament& o) { return lasts(o.gesture); });
+            t.style = note || says || tokens.empty() || !follows ? &event : tokens.back().style;
             tokens.push_back(t);
             if (note) sounding = index;
             follows = true;
