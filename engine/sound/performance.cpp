@@ -74,6 +74,12 @@ bool same_reed(const lick::Tab& a, const lick::Tab& b) noexcept {
     return a.lead_hole() == b.lead_hole() && a.breath == b.breath && a.overbend == b.overbend;
 }
 
+/// The reed that leads a note sounds in the one before it, be it inside a chord.
+bool already_sounds(const lick::Tab& before, const lick::Tab& now) noexcept {
+    return before.breath == now.breath && before.overbend == now.overbend &&
+           std::find(before.holes.begin(), before.holes.end(), now.lead_hole()) != before.holes.end();
+}
+
 double strength_of(const PlayedNote& note, bool downbeat) noexcept {
     if (has(note, Gesture::ghost)) return habits::ghost_strength;
     if (has(note, Gesture::accent)) return habits::accent_strength;
@@ -124,9 +130,11 @@ PathPlan plan_path(const harp::Harp& harp, const SoundedNote& note, const Sounde
     const Seconds longest = length * habits::most_of_note;
 
     Seconds arrived = note.onset;
-    if (note.how == Start::joined && before != nullptr && same_reed(before->tab, note.tab)) {
+    if (note.how != Start::attack && before != nullptr && already_sounds(before->tab, note.tab)) {
+        // A glide has arrived already; only what it could not reach is left to do.
+        const Semitones from = same_reed(before->tab, note.tab) ? before->bend.back().depth : Semitones{};
         arrived = note.onset + std::min(habits::join_time, longest);
-        plan.travels.push_back({note.onset, arrived, before->bend.back().depth, plan.rest});
+        if (from != plan.rest) plan.travels.push_back({note.onset, arrived, from, plan.rest});
     }
     for (std::size_t i = 0; i < note.ornaments.size(); ++i) {
         const Seconds at = note.ornament_starts[i];
