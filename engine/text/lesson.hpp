@@ -15,42 +15,6 @@
 
 namespace lw::text {
 
-/// The practice clips of a lick. Each step of the ladder is a part of the lick's own tempo.
-struct ClipChoices {
-    std::vector<int> ladder_percent{60, 80, 100};  // 10..200
-    int repeats = 2;                               // how often the phrase is heard in a clip, 1..16
-    bool click_through = true;                // the click goes on under the phrase, not only in the count-in
-    std::vector<std::string> formats{"mp3"};  // wav flac mp3 ogg
-    friend bool operator==(const ClipChoices&, const ClipChoices&) = default;
-};
-
-/// One on-screen layer for the video.
-struct ScreenChoice {
-    enum class Shape : std::uint8_t { landscape, portrait, lower_third };
-    enum class Kind : std::uint8_t { webm, prores, mp4 };  // VP9 with alpha, ProRes 4444, H.264 over a colour
-    Shape shape = Shape::landscape;
-    Kind kind = Kind::webm;
-    int lines = 1080;            // 1080 or 2160: the shorter side of the frame
-    int frames_per_second = 30;  // 25 30 50 60
-    friend bool operator==(const ScreenChoice&, const ScreenChoice&) = default;
-};
-
-enum class Paper : std::uint8_t { a4, letter };
-enum class Spelling : std::uint8_t {
-    none,
-    signs,
-    arrows,
-    letters
-};  // the trade's plain spelling under the notes
-
-struct SheetChoices {
-    Paper paper = Paper::a4;
-    bool large_print = false;
-    Spelling spelling = Spelling::none;
-    bool staff = false;
-    friend bool operator==(const SheetChoices&, const SheetChoices&) = default;
-};
-
 /// What every lesson of one teacher shares.
 struct House {
     std::string name;  // the teacher or the school
@@ -101,7 +65,9 @@ struct LessonReading {
     [[nodiscard]] bool ok() const noexcept { return !has_errors(diagnostics); }
 };
 [[nodiscard]] LessonReading read_lesson(std::string_view source, const House& house = {});
-/// Tidies every lick of a lesson and leaves the prose as it is.
-[[nodiscard]] std::string format_lesson(std::string_view source);
+/// Tidies every lick of a lesson that has no errors and leaves head and prose as they are, byte by byte.
+[[nodiscard]] std::string format_lesson(std::string_view source, const House& house = {});
+/// The same for the lines of a house file.
+[[nodiscard]] std::string format_house(std::string_view source);
 
 }  // namespace lw::text

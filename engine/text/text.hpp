@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "engine/lick/lick.hpp"
+#include "engine/text/choices.hpp"
 #include "engine/text/diagnostics.hpp"
 
 namespace lw::text {
@@ -20,10 +21,12 @@ namespace lw::text {
 struct Defaults {
     lick::Head head;                    // harp, position, meter, tempo, feel ...
     std::vector<harp::Tuning> tunings;  // the house's own, by name
+    ClipChoices clips;                  // what a lick's own head may narrow
 };
 
 struct LickReading {
     lick::Lick lick;  // as much as could be understood, well formed even when there are errors
+    ClipChoices clips;
     std::vector<Diagnostic> diagnostics;  // by place; errors and warnings
     [[nodiscard]] bool ok() const noexcept { return !has_errors(diagnostics); }
 };
@@ -35,10 +38,17 @@ struct LickReading {
 
 /// The same text, tidied: keys and lanes in line, bars of the lanes aligned, one space between tokens,
 /// comments kept. Idempotent, and it never changes what is read. A text with errors comes back as it was.
-[[nodiscard]] std::string format_lick(std::string_view source);
+/// `defaults` matter for a lick inside a lesson, whose head may name the harp.
+[[nodiscard]] std::string format_lick(std::string_view source, const Defaults& defaults = {});
 
-/// Spells a model as text. Reading it again gives an equal model. Groups the model does not name are
-/// inferred.
-[[nodiscard]] std::string write_lick(const lick::Lick& lick);
+/// One note as it is typed: `4b`, `3d''q`, `6bo`, `3'+4d`. Without `>` and gestures.
+[[nodiscard]] std::string to_text(const lick::Tab& tab);
+
+/// Spells a model as text. Reading it again gives an equal model (with the same house tunings, when it uses
+/// one). Groups the model does not name are inferred: a slot is cut into as few equal parts as its notes
+/// need, and a note that runs on is spelled with holds. Places finer than 1/64 of a slot outside every named
+/// group move to the 1/64 before them.
+[[nodiscard]] std::string write_lick(const lick::Lick& lick,
+                                     const std::vector<harp::Tuning>& house_tunings = {});
 
 }  // namespace lw::text

@@ -200,7 +200,7 @@ class Maker {
         } else {
             note(e);
         }
-        fresh_start_ = false;
+        fresh_start_ = fresh_start_ && e.kind == Event::Kind::hold;
         bar_->events.push_back(std::move(e));
     }
 
