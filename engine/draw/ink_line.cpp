@@ -244,7 +244,9 @@ class LineInk {
         set_.tokens.push_back({t.bar, t.event, 0, box, at, 0});
         const std::string beside = words_beside(*t.written);
         if (!beside.empty()) {
-            add(words(Part::ornament, beside, {at + core.shape_left, words_baseline(s_, index)}, z_.small_words(), Face::regular, Anchor::start, Ink::ink), index);
+            add(words(Part::ornament, beside, {at + core.shape_left, words_baseline(s_, index)},
+                      z_.small_words(), Face::regular, Anchor::start, Ink::ink),
+                index);
         }
         if (t.note() && s_.choices.spelling != text::Spelling::none)
             plain_spelling(*t.tab, s_.choices.spelling, z_.count())

@@ -19,7 +19,8 @@ struct Token {
     int held = -1;                   // the note that a hold lengthens; -1 for a note
     int next = -1;       // the token that goes on from this one without an attack, when it is next
     int glides_to = -1;  // the gliding note at the end of this note and its holds
-    const lick::Event* style = nullptr;  // whose shake, vibrato ... goes on here: its own or an earlier hold's
+    const lick::Event* style =
+        nullptr;  // whose shake, vibrato ... goes on here: its own or an earlier hold's
     // The part of the note and its holds that this token fills, for what travels through the whole of it.
     double from = 0.0;
     double to = 1.0;
