@@ -192,8 +192,8 @@ struct OnScreen::Inside {
         const Placing place = stage.place(m.mark.system, *slot);
         const draw::System& s = stage.picture.systems[m.mark.system];
         // An eighth of a pixel: finer is not seen, and a mark that waits is not painted again.
-        const double x = std::round(place.of({m.mark.x, 0.0}).x * 8.0) / 8.0;
-        return MarkPlace{x, place.of({0.0, s.top}).y, place.of({0.0, s.bottom}).y};
+        const double x = std::round(place.of(draw::Point{m.mark.x, 0.0}).x * 8.0) / 8.0;
+        return MarkPlace{x, place.of(draw::Point{0.0, s.top}).y, place.of(draw::Point{0.0, s.bottom}).y};
     }
     [[nodiscard]] Pixels mark_pixels(const Moment& m) const noexcept {
         const auto at = mark_of(m);
