@@ -27,3 +27,10 @@ add_custom_command(OUTPUT ${LICKWRIGHT_BAKED_SOURCES}
   DEPENDS ${LICKWRIGHT_TEXT_FONT_REGULAR} ${LICKWRIGHT_TEXT_FONT_BOLD} ${LICKWRIGHT_MUSIC_FONT}
   COMMENT "Baking the fonts into tables" VERBATIM)
 add_custom_target(baked_fonts DEPENDS ${LICKWRIGHT_BAKED_SOURCES})
+
+# The fonts are part of the program; the licence wants its text beside every copy (SIL Open Font License 1.1, 2).
+include(GNUInstallDirs)
+install(FILES ${LICKWRIGHT_TEXT_FONT_DIR}/LICENSE_FONT DESTINATION ${CMAKE_INSTALL_DOCDIR}
+        RENAME OFL-Atkinson-Hyperlegible-Next.txt)
+install(FILES ${PROJECT_SOURCE_DIR}/node_modules/@vexflow-fonts/bravura/LICENSE.txt
+        DESTINATION ${CMAKE_INSTALL_DOCDIR} RENAME OFL-Bravura.txt)

@@ -7,6 +7,8 @@
 #include <cstdint>
 #include <span>
 
+#include "engine/draw/picture.hpp"
+
 namespace lw::draw::baked {
 
 inline constexpr double units_per_em = 1000.0;  // tools/bake refuses a font with another value
@@ -31,5 +33,10 @@ extern const std::span<const Metrics> music;
 extern const Outlines regular_outlines;
 extern const Outlines bold_outlines;
 extern const Outlines music_outlines;
+
+/// The steps of one character, of the missing one's box for a character the font lacks; empty without ink.
+[[nodiscard]] std::span<const std::int16_t> steps_of_text(Face face, char32_t character) noexcept;
+/// The same for a music glyph; empty for one that is not in the table.
+[[nodiscard]] std::span<const std::int16_t> steps_of_music(char32_t glyph) noexcept;
 
 }  // namespace lw::draw::baked

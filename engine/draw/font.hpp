@@ -76,8 +76,6 @@ struct Missing {
 /// Filled by the non-zero rule; appended to `to`. Curves come as cubics.
 void append_words(std::vector<Segment>& to, Face face, std::string_view utf8, Point at, double size,
                   Anchor anchor);
-/// One character, code 0 for the box of a missing one.
-void append_character(std::vector<Segment>& to, Face face, char32_t character, Point at, double size);
 void append_music(std::vector<Segment>& to, char32_t glyph, Point at, double size);
 
 }  // namespace lw::draw

@@ -71,6 +71,17 @@ std::span<const std::int16_t> steps_of(const baked::Outlines& outlines, std::siz
 
 }  // namespace
 
+std::span<const std::int16_t> baked::steps_of_text(Face face, char32_t character) noexcept {
+    const auto table = face == Face::bold ? bold : regular;
+    return steps_of(face == Face::bold ? bold_outlines : regular_outlines, index_of(table, character, 0));
+}
+
+std::span<const std::int16_t> baked::steps_of_music(char32_t glyph) noexcept {
+    const std::size_t i = index_of(music, glyph, music.size());
+    if (i == music.size()) return {};
+    return steps_of(music_outlines, i);
+}
+
 void append_words(std::vector<Segment>& to, Face face, std::string_view utf8, Point at, double size,
                   Anchor anchor) {
     const auto table = face == Face::bold ? baked::bold : baked::regular;
@@ -85,16 +96,8 @@ void append_words(std::vector<Segment>& to, Face face, std::string_view utf8, Po
     }
 }
 
-void append_character(std::vector<Segment>& to, Face face, char32_t character, Point at, double size) {
-    const auto table = face == Face::bold ? baked::bold : baked::regular;
-    const auto& outlines = face == Face::bold ? baked::bold_outlines : baked::regular_outlines;
-    append_glyph(to, steps_of(outlines, index_of(table, character, 0)), at, size / baked::units_per_em);
-}
-
 void append_music(std::vector<Segment>& to, char32_t glyph, Point at, double size) {
-    const std::size_t i = index_of(baked::music, glyph, baked::music.size());
-    if (i < baked::music.size())
-        append_glyph(to, steps_of(baked::music_outlines, i), at, size / baked::units_per_em);
+    append_glyph(to, baked::steps_of_music(glyph), at, size / baked::units_per_em);
 }
 
 }  // namespace lw::draw

@@ -2,10 +2,11 @@
 #include "engine/draw/svg.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <cstdint>
+#include <span>
 #include <vector>
 
+#include "engine/draw/baked.hpp"
 #include "engine/draw/font.hpp"
 
 namespace lw::draw {
@@ -17,26 +18,29 @@ namespace {
 // A number as SVG writes it, from a whole count of hundredths: no locale, no exponent, no needless zero
 // ("-.5", "12").
 void put_hundredths(std::string& out, long long n) {
-    if (n < 0) out += '-';
-    const long long size = n < 0 ? -n : n;
-    const long long whole = size / 100;
-    const long long part = size % 100;
-    if (whole > 0 || part == 0) {
-        char digits[20];
-        int count = 0;
-        for (long long w = whole; count == 0 || w > 0; w /= 10)
-            digits[count++] = static_cast<char>('0' + w % 10);
-        while (count > 0) out += digits[--count];
+    char digits[24];  // filled from its end
+    char* at = digits + sizeof digits;
+    auto size = static_cast<unsigned long long>(n < 0 ? -n : n);
+    const unsigned part = static_cast<unsigned>(size % 100);
+    size /= 100;
+    if (part != 0) {
+        if (part % 10 != 0) *--at = static_cast<char>('0' + part % 10);
+        *--at = static_cast<char>('0' + part / 10);
+        *--at = '.';
     }
-    if (part > 0) {
-        out += '.';
-        out += static_cast<char>('0' + part / 10);
-        if (part % 10 != 0) out += static_cast<char>('0' + part % 10);
-    }
+    if (size == 0 && part == 0) *--at = '0';
+    for (; size > 0; size /= 10) *--at = static_cast<char>('0' + size % 10);
+    if (n < 0) *--at = '-';
+    out.append(at, static_cast<std::size_t>(digits + sizeof digits - at));
+}
+
+// To the nearest whole number, halves away from zero: a library call here was a twentieth of all the time.
+long long nearest(double value) {
+    return static_cast<long long>(value < 0 ? value - 0.5 : value + 0.5);
 }
 
 long long hundredths(double value) {
-    return std::llround(value * 100.0);
+    return nearest(value * 100.0);
 }
 
 void attribute(std::string& out, std::string_view name, double value) {
@@ -62,7 +66,7 @@ void attribute(std::string& out, std::string_view name, std::string_view value) 
 // places, so rounding never adds up along a path.
 class PathText {
   public:
-    PathText(std::string& out, double per_unit) : out_(out), per_unit_(per_unit) {}
+    explicit PathText(std::string& out) : out_(out) {}
 
     void add(const std::vector<Segment>& segments) {
         for (const Segment& s : segments) {
@@ -98,7 +102,7 @@ class PathText {
     struct Place {
         long long x = 0, y = 0;
     };
-    Place round(Point p) const { return {std::llround(p.x * per_unit_), std::llround(p.y * per_unit_)}; }
+    Place round(Point p) const { return {hundredths(p.x), hundredths(p.y)}; }
 
     void letter(char c) {
         if (c == last_) return;
@@ -109,7 +113,7 @@ class PathText {
     void number(long long n) {
         if (!fresh_ && n >= 0) out_ += ' ';
         fresh_ = false;
-        put_hundredths(out_, per_unit_ == 1.0 ? n * 100 : n);
+        put_hundredths(out_, n);
     }
     void pair(Place from, Place to) {
         number(to.x - from.x);
@@ -136,11 +140,41 @@ class PathText {
     }
 
     std::string& out_;
-    double per_unit_;
     Place pen_, start_;
     char last_ = 0;
     bool fresh_ = true;
 };
+
+// A glyph's shape in font units, whole numbers from the table: relative steps, y downwards.
+void put_glyph(std::string& out, std::span<const std::int16_t> steps) {
+    constexpr char letters[] = {'m', 'l', 'q', 'c', 'z'};
+    constexpr int pairs[] = {1, 1, 2, 3, 0};
+    int pen_x = 0, pen_y = 0, start_x = 0, start_y = 0;
+    char last = 0;
+    for (std::size_t i = 0; i < steps.size();) {
+        const int step = steps[i++];
+        bool fresh = letters[step] != last;
+        if (fresh) out += last = letters[step];
+        const int from_x = pen_x, from_y = pen_y;
+        for (int k = 0; k < pairs[step]; ++k, i += 2) {
+            pen_x = steps[i];
+            pen_y = -steps[i + 1];
+            for (const int n : {pen_x - from_x, pen_y - from_y}) {
+                if (!fresh && n >= 0) out += ' ';
+                fresh = false;
+                put_hundredths(out, n * 100LL);
+            }
+        }
+        if (step == 0) {
+            start_x = pen_x;
+            start_y = pen_y;
+            last = 'l';  // further pairs after a move are lines
+        } else if (step == 4) {
+            pen_x = start_x;
+            pen_y = start_y;
+        }
+    }
+}
 
 // --- Bytes in text
 // --------------------------------------------------------------------------------------------------
@@ -169,6 +203,7 @@ class Writer {
         : picture_(picture), theme_(theme), choices_(choices), id_(xml_escaped(choices.id)) {}
 
     std::string write() {
+        body_.reserve(picture_.commands.size() * 256);  // about what a note's commands take; more is no harm
         for (const Command& c : picture_.commands) command(c);
         std::string out;
         open(out);
@@ -184,6 +219,12 @@ class Writer {
     }
 
   private:
+    // A shape is known by its kind, r, b or m, and its character.
+    using Key = std::uint64_t;
+    static Key key_of(char kind, char32_t code) {
+        return static_cast<Key>(kind) << 32 | static_cast<std::uint32_t>(code);
+    }
+
     void open(std::string& out) const {
         out +=
             "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" "
@@ -245,7 +286,7 @@ class Writer {
                 identity(c);
                 inks(c);
                 body_ += " d=\"";
-                PathText(body_, 100.0).add(c.segments);
+                PathText(body_).add(c.segments);
                 body_ += "\"/>\n";
                 return;
             case Command::Kind::words:
@@ -274,7 +315,7 @@ class Writer {
         put_hundredths(body_, hundredths(c.at.y));
         body_ += ")scale(";
         // Five decimals: over a line of a thousand points the end is then off by less than a hundredth.
-        const long long scale = std::llround(c.size * 100.0);  // of a size in em of 1000 units
+        const long long scale = nearest(c.size * 100.0);  // of a size in em of 1000 units
         std::string digits = std::to_string(scale);
         if (digits.size() < 5) digits.insert(0, 5 - digits.size(), '0');
         digits.insert(digits.size() - 5, ".");
@@ -289,10 +330,12 @@ class Writer {
         open_group(c, start_of(c.face, c.words, c.at.x, c.size, c.anchor));
         double pen = 0.0;
         for (std::string_view rest = c.words; !rest.empty();) {
+            const std::string_view before = rest;
             char32_t character = next_character(rest);
+            const std::string_view bytes = before.substr(0, before.size() - rest.size());
             if (!has(c.face, character)) character = 0;
-            const std::string id = letter(c.face, character);
-            if (!id.empty()) use(id, pen);
+            if (ink_box(c.face, bytes, {}, 1.0, Anchor::start).width > 0.0)
+                use(letter(c.face, character), pen);
             pen += advance(c.face, character, 1000.0);
         }
         body_ += "</g>\n";
@@ -300,19 +343,23 @@ class Writer {
 
     void music(const Command& c) {
         if (!has_music(c.glyph) || c.size <= 0.0) return;
-        const std::string id = shape_id('m', c.glyph);
-        if (!known(id)) {
-            std::vector<Segment> shape;
-            append_music(shape, c.glyph, {}, 1000.0);
-            keep(id, shape);
-        }
+        const Key key = key_of('m', c.glyph);
+        if (new_shape(key)) keep(key, baked::steps_of_music(c.glyph));
         open_group(c, c.at.x);
-        use(id, 0.0);
+        use(key, 0.0);
         body_ += "</g>\n";
     }
 
-    void use(const std::string& id, double x) {
-        body_ += "<use xlink:href=\"#" + id + "\"";
+    Key letter(Face face, char32_t character) {
+        const Key key = key_of(face == Face::bold ? 'b' : 'r', character);
+        if (new_shape(key)) keep(key, baked::steps_of_text(face, character));
+        return key;
+    }
+
+    void use(Key key, double x) {
+        body_ += "<use xlink:href=\"#";
+        put_id(body_, key);
+        body_ += '"';
         if (x != 0.0) attribute(body_, "x", x);
         body_ += "/>";
     }
@@ -343,32 +390,29 @@ class Writer {
         body_ += " xlink:href=\"data:image/png;base64," + base64(choices_.logo_png) + "\"/>\n";
     }
 
-    std::string shape_id(char kind, char32_t code) const {
-        constexpr char digits[] = "0123456789abcdef";
-        std::string hex;
-        for (auto rest = static_cast<std::uint32_t>(code); hex.empty() || rest > 0; rest >>= 4)
-            hex.insert(hex.begin(), digits[rest & 15]);
-        return id_ + '-' + kind + hex;
+    void put_id(std::string& out, Key key) const {
+        out += id_;
+        out += '-';
+        out += static_cast<char>(key >> 32);
+        int bits = 20;
+        while (bits > 0 && (key >> bits & 15) == 0) bits -= 4;
+        for (; bits >= 0; bits -= 4) out += "0123456789abcdef"[key >> bits & 15];
     }
 
-    bool known(const std::string& id) const { return std::binary_search(ids_.begin(), ids_.end(), id); }
+    // Makes room for a shape; false when it stands already.
+    bool new_shape(Key key) {
+        const auto at = std::lower_bound(known_.begin(), known_.end(), key);
+        if (at != known_.end() && *at == key) return false;
+        known_.insert(at, key);
+        return true;
+    }
 
-    void keep(const std::string& id, const std::vector<Segment>& shape) {
-        ids_.insert(std::lower_bound(ids_.begin(), ids_.end(), id), id);
-        shapes_ += "<path id=\"" + id + "\" d=\"";
-        PathText(shapes_, 1.0).add(shape);  // whole font units: a thousandth of the size
+    void keep(Key key, std::span<const std::int16_t> steps) {
+        shapes_ += "<path id=\"";
+        put_id(shapes_, key);
+        shapes_ += "\" d=\"";
+        put_glyph(shapes_, steps);
         shapes_ += "\"/>\n";
-    }
-
-    // The id of a letter's shape, kept when it is new; empty for a letter without ink.
-    std::string letter(Face face, char32_t character) {
-        const std::string id = shape_id(face == Face::bold ? 'b' : 'r', character);
-        if (known(id)) return id;
-        std::vector<Segment> shape;
-        append_character(shape, face, character, {}, 1000.0);
-        if (shape.empty()) return {};
-        keep(id, shape);
-        return id;
     }
 
     const Picture& picture_;
@@ -376,7 +420,7 @@ class Writer {
     const SvgChoices& choices_;
     std::string id_;
     std::string shapes_, body_;
-    std::vector<std::string> ids_;  // of the shapes kept so far, sorted
+    std::vector<Key> known_;  // the shapes kept so far, sorted
 };
 
 }  // namespace

@@ -97,7 +97,7 @@ TEST(Svg, RoundingDoesNotAddUp) {
 }
 
 TEST(Svg, EachShapeStandsOnceAndIdsAreUnique) {
-    Picture p = with(words("344 43"));
+    Picture p = with(words("344\u00A0 43"));
     p.commands.push_back(words("4"));
     const std::string text = drawn(p, {.id = "lick-2"});
     std::set<std::string> ids;
