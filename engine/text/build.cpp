@@ -177,7 +177,8 @@ class BarBuilder {
         event.tab = node.tab;
         event.start = node.start;
         event.ornaments = node.ornaments;
-        if (node.start != lick::Start::attack && !may_join(node, event.place)) event.start = lick::Start::attack;
+        if (node.start != lick::Start::attack && !may_join(node, event.place))
+            event.start = lick::Start::attack;
         sounding_ = {Sounding::What::note, node.tab.breath, false};
     }
 
@@ -189,9 +190,9 @@ class BarBuilder {
         } else if (sounding_.breath_taken) {
             report_.add(Fault::join_after_breath, place, {{"text", text}});
         } else if (sounding_.breath != node.tab.breath) {
-            report_.add(Fault::join_turns_breath, place,
-                        {{"text", text},
-                         {"breath", sounding_.breath == harp::Breath::blow ? "blown" : "drawn"}});
+            report_.add(
+                Fault::join_turns_breath, place,
+                {{"text", text}, {"breath", sounding_.breath == harp::Breath::blow ? "blown" : "drawn"}});
         } else {
             return true;
         }
@@ -278,8 +279,10 @@ class BarBuilder {
             if (!quiet) report_.add(Fault::pickup_alone, syntax.place);
         } else if (now_ >= full()) {
             if (!quiet) {
-                if (now_ == full()) report_.add(Fault::pickup_full, syntax.place);
-                else sum_fault(syntax);
+                if (now_ == full())
+                    report_.add(Fault::pickup_full, syntax.place);
+                else
+                    sum_fault(syntax);
             }
             bars_.back().pickup = false;
             return full();

@@ -109,16 +109,21 @@ void read_formats(const Value& value, ClipChoices& clips, Report& report) {
 }
 
 void read_screen(const Value& value, std::vector<ScreenChoice>& screens, Report& report) {
-    const std::vector<std::string_view> known = {"landscape", "portrait", "lower-third", "webm", "prores", "mp4",
-                                                 "1080",      "2160",     "25",          "30",   "50",     "60"};
+    const std::vector<std::string_view> known = {"landscape", "portrait", "lower-third", "webm",
+                                                 "prores",    "mp4",      "1080",        "2160",
+                                                 "25",        "30",       "50",          "60"};
     ScreenChoice screen;
     for (const std::string& word : words_of(lowered(value.text))) {
         const auto i = read_choice({word, value.place, value.key}, known, report);
         if (!i) return;
-        if (*i < 3) screen.shape = static_cast<ScreenChoice::Shape>(*i);
-        else if (*i < 6) screen.kind = static_cast<ScreenChoice::Kind>(*i - 3);
-        else if (*i < 8) screen.lines = *i == 6 ? 1080 : 2160;
-        else screen.frames_per_second = *whole_number(word);
+        if (*i < 3)
+            screen.shape = static_cast<ScreenChoice::Shape>(*i);
+        else if (*i < 6)
+            screen.kind = static_cast<ScreenChoice::Kind>(*i - 3);
+        else if (*i < 8)
+            screen.lines = *i == 6 ? 1080 : 2160;
+        else
+            screen.frames_per_second = *whole_number(word);
     }
     if (std::find(screens.begin(), screens.end(), screen) == screens.end()) screens.push_back(screen);
 }

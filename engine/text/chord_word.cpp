@@ -20,10 +20,9 @@ std::size_t root(std::string_view text) {
 
 /// The words a chord symbol is made of, longer ones first.
 bool chord_shaped(std::string_view text) {
-    constexpr std::array<std::string_view, 24> pieces = {"maj", "min", "dim", "aug", "sus", "add",
-                                                         "alt", "omit", "no",  "Maj", "MA",  "mi",
-                                                         "ma",  "m",   "M",   "#",   "b",   "+",
-                                                         "-",   "(",   ")",   "°",   "ø",   "Δ"};
+    constexpr std::array<std::string_view, 24> pieces = {
+        "maj", "min", "dim", "aug", "sus", "add", "alt", "omit", "no", "Maj", "MA", "mi",
+        "ma",  "m",   "M",   "#",   "b",   "+",   "-",   "(",    ")",  "°",   "ø",  "Δ"};
     if (text.size() > longest_symbol) return false;
     const std::size_t start = root(text);
     if (start == 0) return false;
@@ -57,10 +56,14 @@ bool chord_shaped(std::string_view text) {
 Node read_chord(const Token& word, Report& report) {
     Node node;
     node.place = word.place;
-    if (word.text == U"-") node.kind = Node::Kind::hold;
-    else if (word.text == U".") node.kind = Node::Kind::rest;
-    else if (word.text == U"=") node.kind = Node::Kind::again;
-    else if (word.text == U"%") node.kind = Node::Kind::bar_again;
+    if (word.text == U"-")
+        node.kind = Node::Kind::hold;
+    else if (word.text == U".")
+        node.kind = Node::Kind::rest;
+    else if (word.text == U"=")
+        node.kind = Node::Kind::again;
+    else if (word.text == U"%")
+        node.kind = Node::Kind::bar_again;
     else {
         node.symbol = utf8(word.text);
         if (chord_shaped(node.symbol)) {

@@ -85,8 +85,10 @@ class ChordBuilder {
             spans.push_back({at, length, *sounding_, place});
             return;
         }
-        if (node.kind == Node::Kind::chord) sounding_ = node.symbol;
-        else if (node.kind != Node::Kind::again) sounding_ = std::string{};  // a rest, or unreadable
+        if (node.kind == Node::Kind::chord)
+            sounding_ = node.symbol;
+        else if (node.kind != Node::Kind::again)
+            sounding_ = std::string{};  // a rest, or unreadable
         last_was_hold_ = false;
         spans.push_back({at, length, *sounding_, place});
     }
@@ -122,7 +124,8 @@ void add_chords(const LaneSyntax& chords, const LaneSyntax& tab, const lick::Met
         const BarSyntax& notes = tab.bars[bar];
         if (mine.opens_repeat != notes.opens_repeat || mine.closes_repeat != notes.closes_repeat ||
             mine.ending != notes.ending) {
-            report.add(Fault::lanes_differ, mine.place, {{"bar", std::to_string(bar + 1 - (tab_pickup ? 1 : 0))}});
+            report.add(Fault::lanes_differ, mine.place,
+                       {{"bar", std::to_string(bar + 1 - (tab_pickup ? 1 : 0))}});
         }
     }
     const std::size_t covered = chords.bars.size() + shift;

@@ -138,7 +138,7 @@ struct FaultRow {
     Fault fault;
     Level level;
     std::string_view slug;
-    std::string_view words;   // {name} stands for what the reader puts in; a brace alone is a brace
+    std::string_view words;  // {name} stands for what the reader puts in; a brace alone is a brace
     std::string_view remedy;
 };
 

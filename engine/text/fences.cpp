@@ -59,8 +59,10 @@ bool hidden_lick(std::string_view line) {
             mark = 1;
         } else {
             while (mark < line.size() && line[mark] >= '0' && line[mark] <= '9') ++mark;
-            if (mark > 0 && mark < line.size() && (line[mark] == '.' || line[mark] == ')')) ++mark;
-            else mark = 0;
+            if (mark > 0 && mark < line.size() && (line[mark] == '.' || line[mark] == ')'))
+                ++mark;
+            else
+                mark = 0;
         }
         if (mark == 0) break;
         container = true;
@@ -78,24 +80,28 @@ struct HtmlEnd {
 };
 HtmlEnd html_block(std::string_view line) {
     static constexpr std::array<std::string_view, 62> tags = {
-        "address", "article", "aside", "base", "basefont", "blockquote", "body", "caption", "center", "col",
-        "colgroup", "dd", "details", "dialog", "dir", "div", "dl", "dt", "fieldset", "figcaption", "figure",
-        "footer", "form", "frame", "frameset", "h1", "h2", "h3", "h4", "h5", "h6", "head", "header", "hr", "html",
-        "iframe", "legend", "li", "link", "main", "menu", "menuitem", "nav", "noframes", "ol", "optgroup", "option",
-        "p", "param", "search", "section", "summary", "table", "tbody", "td", "tfoot", "th", "thead", "title", "tr",
-        "track", "ul"};
+        "address",  "article",  "aside",    "base",       "basefont", "blockquote", "body",   "caption",
+        "center",   "col",      "colgroup", "dd",         "details",  "dialog",     "dir",    "div",
+        "dl",       "dt",       "fieldset", "figcaption", "figure",   "footer",     "form",   "frame",
+        "frameset", "h1",       "h2",       "h3",         "h4",       "h5",         "h6",     "head",
+        "header",   "hr",       "html",     "iframe",     "legend",   "li",         "link",   "main",
+        "menu",     "menuitem", "nav",      "noframes",   "ol",       "optgroup",   "option", "p",
+        "param",    "search",   "section",  "summary",    "table",    "tbody",      "td",     "tfoot",
+        "th",       "thead",    "title",    "tr",         "track",    "ul"};
     if (spaces_before(line) > 3) return {};
     const std::string text = lowered(trimmed(line));
     const std::string_view t = text;
     if (t.substr(0, 4) == "<!--") return {true, {"-->"}};
     if (t.substr(0, 2) == "<?") return {true, {"?>"}};
     if (t.substr(0, 9) == "<![cdata[") return {true, {"]]>"}};
-    if (t.size() > 2 && t.substr(0, 2) == "<!" && is_letter(static_cast<char32_t>(t[2]))) return {true, {">"}};
+    if (t.size() > 2 && t.substr(0, 2) == "<!" && is_letter(static_cast<char32_t>(t[2])))
+        return {true, {">"}};
     if (t.empty() || t.front() != '<') return {};
     const bool closing = t.size() > 1 && t[1] == '/';
     std::size_t end = closing ? 2 : 1;
     const std::size_t begin = end;
-    while (end < t.size() && (is_letter(static_cast<char32_t>(t[end])) || is_digit(static_cast<char32_t>(t[end]))))
+    while (end < t.size() &&
+           (is_letter(static_cast<char32_t>(t[end])) || is_digit(static_cast<char32_t>(t[end]))))
         ++end;
     const std::string_view tag = t.substr(begin, end - begin);
     const bool parted = end == t.size() || t[end] == ' ' || t[end] == '\t' || t[end] == '>';

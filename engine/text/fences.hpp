@@ -12,13 +12,13 @@
 namespace lw::text {
 
 struct Fence {
-    std::size_t first = 0;    // index of the line that opens it
-    std::size_t end = 0;      // index past its last line (the closing one, if there is one)
+    std::size_t first = 0;  // index of the line that opens it
+    std::size_t end = 0;    // index past its last line (the closing one, if there is one)
     bool closed = false;
-    std::size_t indent = 0;   // spaces taken from every line inside
-    std::string mark;         // as opened: ```` ``` ````, `~~~~`
-    std::string info;         // trimmed
-    bool inside = false;      // in a list or a quotation; `end` is then only the line after
+    std::size_t indent = 0;  // spaces taken from every line inside
+    std::string mark;        // as opened: ```` ``` ````, `~~~~`
+    std::string info;        // trimmed
+    bool inside = false;     // in a list or a quotation; `end` is then only the line after
     [[nodiscard]] bool lick() const;
     /// Lines between the fences.
     [[nodiscard]] std::size_t content_begin() const { return first + 1; }

@@ -21,7 +21,8 @@ void check_form(const LaneSyntax& tab, Report& report) {
             first_ending = nullptr;
             ending = 0;
         }
-        if (bar.opens_repeat && bar.ending != 0) report.add(Fault::bar_line_odd, bar.left, {{"text", "|: with an ending"}});
+        if (bar.opens_repeat && bar.ending != 0)
+            report.add(Fault::bar_line_odd, bar.left, {{"text", "|: with an ending"}});
         if (bar.ending != 0) {
             const bool after_close = i > 0 && bars[i - 1].closes_repeat;
             if (bar.ending != ending + 1 || (bar.ending > 1 && !after_close)) {

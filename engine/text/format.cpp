@@ -13,8 +13,8 @@ namespace lw::text {
 namespace {
 
 std::size_t width_of(std::string_view text) {
-    return static_cast<std::size_t>(
-        std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
+    return static_cast<std::size_t>(std::count_if(
+        text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
 }
 
 void pad(std::string& text, std::size_t to_width) {
@@ -65,7 +65,8 @@ class Formatter {
   public:
     explicit Formatter(const std::vector<LineSyntax>& lines) : lines_(lines) {
         for (const LineSyntax& line : lines) {
-            if (line.kind == LineSyntax::Kind::lane) name_width_ = std::max(name_width_, word(line.lane).size());
+            if (line.kind == LineSyntax::Kind::lane)
+                name_width_ = std::max(name_width_, word(line.lane).size());
         }
     }
 
@@ -79,9 +80,12 @@ class Formatter {
             }
             if (blank_due) out_ += '\n';
             blank_due = false;
-            if (lines_[i].kind == LineSyntax::Kind::head) i = head_block(i);
-            else if (lines_[i].kind == LineSyntax::Kind::lane) i = lane_block(i);
-            else i = comment_line(i);
+            if (lines_[i].kind == LineSyntax::Kind::head)
+                i = head_block(i);
+            else if (lines_[i].kind == LineSyntax::Kind::lane)
+                i = lane_block(i);
+            else
+                i = comment_line(i);
         }
         return std::move(out_);
     }

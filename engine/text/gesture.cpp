@@ -13,7 +13,8 @@ namespace {
 using lick::Gesture;
 
 constexpr int gesture_count = 12;
-constexpr int far_shake = 2;  // holes apart; the mouth or the head moves no further (common practice, no source)
+constexpr int far_shake =
+    2;  // holes apart; the mouth or the head moves no further (common practice, no source)
 
 std::vector<std::string_view> gesture_words() {
     std::vector<std::string_view> words;
@@ -44,7 +45,7 @@ class GestureReader {
             return;
         }
         lick::Ornament ornament{*gesture, 0, {}};
-        if (*gesture == Gesture::shake ? !shake(ornament)
+        if (*gesture == Gesture::shake      ? !shake(ornament)
             : *gesture == Gesture::approach ? !approach(ornament)
                                             : !alone(name))
             return;
@@ -126,7 +127,8 @@ class GestureReader {
             return false;
         }
         if (note && from.tab.breath != to_.tab.breath) {
-            tell(Fault::from_breath, {{"plain", "{from " + std::to_string(from.tab.holes.front()) + breath + "}"}});
+            tell(Fault::from_breath,
+                 {{"plain", "{from " + std::to_string(from.tab.holes.front()) + breath + "}"}});
             return false;
         }
         ornament.from = from.tab;

@@ -64,7 +64,8 @@ bool own_tuning(std::string_view key) {
 
 const KeyRow* row_named(std::string_view key) {
     if (own_tuning(key)) return &key_table.back();
-    const auto row = std::find_if(key_table.begin(), key_table.end(), [&](const KeyRow& r) { return r.key == key; });
+    const auto row =
+        std::find_if(key_table.begin(), key_table.end(), [&](const KeyRow& r) { return r.key == key; });
     return row == key_table.end() ? nullptr : &*row;
 }
 
@@ -135,30 +136,55 @@ class HeadReader {
 
     void value(std::string_view key, const Value& v, bool first, const LineSyntax& line) {
         lick::Head& head = words_.head;
-        if (key == "title") head.title = v.text;
-        else if (key == "credit") head.credit = v.text;
-        else if (key == "name") words_.name = v.text;
-        else if (key == "harp") harp_key(v);
-        else if (key == "position") position(v);
-        else if (key == "meter") meter(v);
-        else if (key == "tempo") tempo(v);
-        else if (key == "feel") feel(v);
-        else if (key == "tuning") tuning(v);
-        else if (key == "tuning NAME") house_tuning(v, line);
-        else if (key == "temperament") temperament(v);
-        else if (key == "a4") a4(v);
-        else if (key == "tags") tags(v);
-        else if (key == "more") address_list(v, first, head.more);
-        else if (key == "site") { if (read_address(v, v.text, report_)) words_.site = v.text; }
-        else if (key == "link") link(v, first);
-        else if (key == "ladder") read_ladder(v, words_.clips, report_);
-        else if (key == "repeats") read_repeats(v, words_.clips, report_);
-        else if (key == "formats") read_formats(v, words_.clips, report_);
-        else if (key == "screen") { if (first) words_.screens.clear(); read_screen(v, words_.screens, report_); }
-        else if (key == "date") read_date(v, words_.date, report_);
-        else if (key == "colour") read_colour(v, words_.colour, report_);
-        else if (key == "logo") read_logo(v, words_.logo, report_);
-        else choice(key, v);
+        if (key == "title")
+            head.title = v.text;
+        else if (key == "credit")
+            head.credit = v.text;
+        else if (key == "name")
+            words_.name = v.text;
+        else if (key == "harp")
+            harp_key(v);
+        else if (key == "position")
+            position(v);
+        else if (key == "meter")
+            meter(v);
+        else if (key == "tempo")
+            tempo(v);
+        else if (key == "feel")
+            feel(v);
+        else if (key == "tuning")
+            tuning(v);
+        else if (key == "tuning NAME")
+            house_tuning(v, line);
+        else if (key == "temperament")
+            temperament(v);
+        else if (key == "a4")
+            a4(v);
+        else if (key == "tags")
+            tags(v);
+        else if (key == "more")
+            address_list(v, first, head.more);
+        else if (key == "site") {
+            if (read_address(v, v.text, report_)) words_.site = v.text;
+        } else if (key == "link")
+            link(v, first);
+        else if (key == "ladder")
+            read_ladder(v, words_.clips, report_);
+        else if (key == "repeats")
+            read_repeats(v, words_.clips, report_);
+        else if (key == "formats")
+            read_formats(v, words_.clips, report_);
+        else if (key == "screen") {
+            if (first) words_.screens.clear();
+            read_screen(v, words_.screens, report_);
+        } else if (key == "date")
+            read_date(v, words_.date, report_);
+        else if (key == "colour")
+            read_colour(v, words_.colour, report_);
+        else if (key == "logo")
+            read_logo(v, words_.logo, report_);
+        else
+            choice(key, v);
     }
 
     void choice(std::string_view key, const Value& v) {
@@ -169,7 +195,8 @@ class HeadReader {
             if (const auto i = read_choice(v, {"a4", "letter"}, report_))
                 words_.sheet.paper = static_cast<Paper>(*i);
         } else if (key == "print") {
-            if (const auto i = read_choice(v, {"normal", "large"}, report_)) words_.sheet.large_print = *i == 1;
+            if (const auto i = read_choice(v, {"normal", "large"}, report_))
+                words_.sheet.large_print = *i == 1;
         } else if (key == "spelling") {
             if (const auto i = read_choice(v, {"none", "signs", "arrows", "letters"}, report_))
                 words_.sheet.spelling = static_cast<Spelling>(*i);
@@ -245,8 +272,8 @@ class HeadReader {
         if (colon == std::string_view::npos) return tell(Fault::feel_unknown, v);
         const std::optional<int> first = whole_number(text.substr(0, colon));
         const std::optional<int> second = whole_number(text.substr(colon + 1));
-        if (!first || !second || *first < 1 || *second < 1 || *first > longest_part || *second > longest_part ||
-            *first < *second || *first > steepest * *second)
+        if (!first || !second || *first < 1 || *second < 1 || *first > longest_part ||
+            *second > longest_part || *first < *second || *first > steepest * *second)
             return tell(Fault::feel_unknown, v);
         words_.head.feel = {Fraction{*first, *second}};
     }
@@ -263,7 +290,8 @@ class HeadReader {
             words_.head.harp.tuning = *known;
             return;
         }
-        if (v.text.find_first_of("+-") != std::string::npos && is_digit(static_cast<char32_t>(v.text.front()))) {
+        if (v.text.find_first_of("+-") != std::string::npos &&
+            is_digit(static_cast<char32_t>(v.text.front()))) {
             auto own = harp::tuning_from_changes("", v.text);
             if (!own) return tell(Fault::tuning_change, v, {{"why", quoted_why(own.error())}});
             own->name = changes_text(*own);

@@ -54,16 +54,15 @@ class LaneReader {
                 if (token.text == U"}") {
                     report_.add(Fault::gesture_not_opened, token.place);
                 } else {
-                    add(name_ == LaneName::tab ? read_word(token, harp_, report_) : read_chord(token, report_));
+                    add(name_ == LaneName::tab ? read_word(token, harp_, report_)
+                                               : read_chord(token, report_));
                 }
                 break;
         }
         last_was_bar_ = token.kind == Token::Kind::bar;
     }
 
-    [[nodiscard]] std::vector<Node>& here() {
-        return groups_.empty() ? bar_.nodes : groups_.back().children;
-    }
+    [[nodiscard]] std::vector<Node>& here() { return groups_.empty() ? bar_.nodes : groups_.back().children; }
     void add(Node node) {
         if (bar_.nodes.empty() && groups_.empty()) bar_.place = node.place;
         here().push_back(std::move(node));

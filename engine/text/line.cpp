@@ -97,8 +97,7 @@ class Sorter {
         out_.key = lowered(utf8(key));
         out_.key_place = place(start_, start_ + key.size());
         out_.value = utf8(rest);
-        out_.value_place =
-            rest.empty() ? place(colon, colon + 1) : place(value, value + rest.size());
+        out_.value_place = rest.empty() ? place(colon, colon + 1) : place(value, value + rest.size());
         if (end < text_.size()) out_.comment = std::u32string{trimmed(text_.substr(end))};
         return true;
     }

@@ -98,8 +98,10 @@ class NoteReader {
                 if (quarter) misplaced_ = true;
                 steps += 2;
             } else {
-                if (quarter) misplaced_ = true;
-                else ++steps;
+                if (quarter)
+                    misplaced_ = true;
+                else
+                    ++steps;
                 quarter = true;
                 note_capital();
             }
@@ -140,7 +142,8 @@ class NoteReader {
     bool check_shape() {
         for (const Part& p : parts_) {
             if (p.hole < 1 || p.hole > harp::hole_count) {
-                tell(Fault::no_such_hole, {{"hole", p.hole == 9999 ? "of that number" : std::to_string(p.hole)}});
+                tell(Fault::no_such_hole,
+                     {{"hole", p.hole == 9999 ? "of that number" : std::to_string(p.hole)}});
                 return false;
             }
         }
@@ -322,11 +325,16 @@ std::string to_text(const lick::Tab& tab) {
 Node read_word(const Token& word, const harp::Harp& harp, Report& report) {
     Node node;
     node.place = word.place;
-    if (word.text == U"-") node.kind = Node::Kind::hold;
-    else if (word.text == U".") node.kind = Node::Kind::rest;
-    else if (word.text == U"=") node.kind = Node::Kind::again;
-    else if (word.text == U"%") node.kind = Node::Kind::bar_again;
-    else return NoteReader{word, harp, report}.read();
+    if (word.text == U"-")
+        node.kind = Node::Kind::hold;
+    else if (word.text == U".")
+        node.kind = Node::Kind::rest;
+    else if (word.text == U"=")
+        node.kind = Node::Kind::again;
+    else if (word.text == U"%")
+        node.kind = Node::Kind::bar_again;
+    else
+        return NoteReader{word, harp, report}.read();
     return node;
 }
 

@@ -62,7 +62,8 @@ LickReading read_lick(std::string_view source, const Defaults& defaults, int fir
     if (words.head.title.empty()) report.add(Fault::no_title, {first_line, 1, 1}, {{"what", "lick"}});
     if (words.feel_place && words.head.meter.compound() && !words.head.feel.straight()) {
         report.add(Fault::swing_in_compound, *words.feel_place,
-                   {{"meter", std::to_string(words.head.meter.top) + "/" + std::to_string(words.head.meter.bottom)}});
+                   {{"meter",
+                     std::to_string(words.head.meter.top) + "/" + std::to_string(words.head.meter.bottom)}});
     }
 
     const LaneSyntax tab = read_lane(lines, LaneName::tab, words.head.harp, report);

@@ -24,10 +24,14 @@ std::string file_slug(std::size_t number, std::string_view title) {
     std::string words;
     for (const char32_t c : decoded(title)) {
         char letter = '-';
-        if (is_letter(c) || is_digit(c)) letter = static_cast<char>(lowered(c));
-        else if (c >= 0xC0 && c < 0x100) letter = latin_1[c - 0xC0];
-        else if (c >= 0x100 && c < 0x180) letter = latin_a[c - 0x100];
-        else if (c == U'\'' || c == U'’') continue;
+        if (is_letter(c) || is_digit(c))
+            letter = static_cast<char>(lowered(c));
+        else if (c >= 0xC0 && c < 0x100)
+            letter = latin_1[c - 0xC0];
+        else if (c >= 0x100 && c < 0x180)
+            letter = latin_a[c - 0x100];
+        else if (c == U'\'' || c == U'’')
+            continue;
         if (letter == '-' && (words.empty() || words.back() == '-')) continue;
         words += letter;
         if (c == U'ß') words += 's';

@@ -54,8 +54,10 @@ bool no_text(std::string_view bytes) {
     std::size_t odd = 0;
     for (std::string_view rest = start; !rest.empty();) {
         const char32_t c = take_point(rest);
-        if (c == 0) odd += 4;
-        else if (c == unreadable || (control(c) && c != U'\n' && c != U'\r')) ++odd;
+        if (c == 0)
+            odd += 4;
+        else if (c == unreadable || (control(c) && c != U'\n' && c != U'\r'))
+            ++odd;
     }
     return odd >= 8 && odd * 10 > start.size();
 }
@@ -111,8 +113,7 @@ std::vector<Line> lines_of(std::string_view bytes, int first_line, Report& repor
                 if (!told_unreadable) report.add(Fault::not_utf8, here);
                 told_unreadable = true;
             } else if (control(c)) {
-                if (!told_control)
-                    report.add(Fault::control_character, here, {{"code", std::to_string(c)}});
+                if (!told_control) report.add(Fault::control_character, here, {{"code", std::to_string(c)}});
                 told_control = true;
                 c = U' ';
             }

@@ -157,7 +157,8 @@ class BarWriter {
 };
 
 std::string chords_text(const Bar& bar) {
-    if (bar.chords.size() == 1 && bar.chords.front().at == Beats{} && bar.chords.front().length == bar.length) {
+    if (bar.chords.size() == 1 && bar.chords.front().at == Beats{} &&
+        bar.chords.front().length == bar.length) {
         const std::string& symbol = bar.chords.front().symbol;
         return symbol.empty() ? "." : symbol;
     }
@@ -178,8 +179,10 @@ std::string chords_text(const Bar& bar) {
 std::string bar_line(const Bar* before, const Bar* after) {
     std::string out = before != nullptr && before->closes_repeat ? ":|" : "|";
     if (after == nullptr) return out;
-    if (after->ending != 0) out += std::to_string(after->ending);
-    else if (after->opens_repeat) out += ":";
+    if (after->ending != 0)
+        out += std::to_string(after->ending);
+    else if (after->opens_repeat)
+        out += ":";
     return out;
 }
 
@@ -260,7 +263,8 @@ std::string write_lick(const lick::Lick& lick, const std::vector<harp::Tuning>& 
         std::string tab = any_chords ? "tab   " : "tab";
         for (std::size_t i = at; i < end; ++i) {
             const Bar* before = i > 0 ? &bars[i - 1] : nullptr;
-            const std::string line = bars[i].pickup ? "" : " " + bar_line(i == at ? nullptr : before, &bars[i]);
+            const std::string line =
+                bars[i].pickup ? "" : " " + bar_line(i == at ? nullptr : before, &bars[i]);
             const bool silent_pickup = bars[i].pickup && bars[i].chords.empty();
             if (i < with_chords && !silent_pickup) chords += line + " " + chords_text(bars[i]);
             tab += line + " " + BarWriter{bars[i]}.write();
