@@ -21,6 +21,8 @@ function(lickwright_test name)
   endif()
   add_executable(test_${name} ${sources})
   target_link_libraries(test_${name} PRIVATE lickwright_flags ${TEST_DEPENDS} GTest::gmock GTest::gtest_main)
+  # Test code is compiled often and runs briefly: what it tests is optimised, it is not.
+  target_compile_options(test_${name} PRIVATE -O1)
   target_compile_definitions(test_${name} PRIVATE LICKWRIGHT_SOURCE_DIR="${PROJECT_SOURCE_DIR}"
     LICKWRIGHT_BUILD_DIR="${PROJECT_BINARY_DIR}")
   gtest_discover_tests(test_${name} TEST_PREFIX "${name}." DISCOVERY_TIMEOUT 60 PROPERTIES TIMEOUT 300)
