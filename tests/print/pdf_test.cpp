@@ -3,6 +3,8 @@
 // Our PDF read by poppler (pdftotext, pdffonts, pdfinfo) and qpdf.
 #include <gtest/gtest.h>
 
+#include <iterator>
+#include <set>
 #include <sstream>
 
 #include "tests/print/outside.hpp"
@@ -51,6 +53,23 @@ TEST(Pdf, WordsAndHoleNumbersAreFound) {
     EXPECT_TRUE(row) << words;
     // Note names with their signs, so that a copy of the page tells no other note than the page.
     EXPECT_NE(words.find("Bb6"), std::string::npos) << words;
+}
+
+TEST(Pdf, TheHoleNumbersOfALickAreFoundInItsPage) {
+    const test::Folder folder;
+    const draw::Picture page = test::breath_lines(520, false);
+    const auto bytes = print::pdf({&page, 1}, draw::theme(draw::Look::sheet), about);
+    ASSERT_TRUE(bytes.has_value());
+    const std::string file = folder.write("a.pdf", *bytes);
+    const std::string words = test::run("pdftotext -enc UTF-8 '" + file + "' -").words;
+    std::istringstream all(words);
+    std::multiset<std::string> found{std::istream_iterator<std::string>(all), {}};
+    for (const draw::Command& c : page.commands) {
+        if (c.part != draw::Part::number || c.kind != draw::Command::Kind::words) continue;
+        EXPECT_NE(words.find(c.words), std::string::npos) << c.words;
+    }
+    EXPECT_GE(found.count("2"), 3U) << words;  // 2d three times at least
+    EXPECT_EQ(test::run("qpdf --check '" + file + "'").status, 0);
 }
 
 TEST(Pdf, FontsAreEmbeddedAndNoneIsTheSystems) {

@@ -3,14 +3,18 @@
 // Pictures for the painters' tests: one with everything a command can be, and the pictures that the product makes.
 #pragma once
 
+#include <gtest/gtest.h>
+
 #include <string>
 #include <utility>
 #include <vector>
 
+#include "engine/draw/breath_line.hpp"
 #include "engine/draw/font.hpp"
 #include "engine/draw/harp_chart.hpp"
 #include "engine/draw/music_glyphs.hpp"
 #include "engine/draw/picture.hpp"
+#include "engine/text/text.hpp"
 
 namespace lw::test {
 
@@ -96,6 +100,29 @@ inline draw::Picture every_command() {
 
 inline draw::Picture chart(const char* harp, int position) {
     return draw::harp_chart_picture(draw::harp_chart(harp::harp_named(harp).value(), position));
+}
+
+/// Our own demonstration phrase, with most signs of the language in it.
+inline lick::Lick porch_light() {
+    const text::LickReading reading = text::read_lick(R"(title: Porch Light Walkdown
+harp: C
+position: 2
+meter: 4/4
+tempo: 92
+feel: swing
+chords | G7                  | D7 - G7 -              |: G7 :|
+tab    | . (2d 3d' 4b) 4d' >4d | (4d 3d') >3d . 2d{vibrato} |: (2d 2d''q) 1+4b 6bo 3d''{shake 4} :|
+)");
+    for (const text::Diagnostic& d : reading.diagnostics) ADD_FAILURE() << d.words;
+    return reading.lick;
+}
+
+inline draw::Picture breath_lines(double width, bool staff, text::Spelling spelling = text::Spelling::none) {
+    draw::LineChoices choices;
+    choices.width = width;
+    choices.staff = staff;
+    choices.spelling = spelling;
+    return draw::breath_line(porch_light(), choices);
 }
 
 }  // namespace lw::test
