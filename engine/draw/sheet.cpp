@@ -122,8 +122,9 @@ class Pages {
             y_ += set_text(page().commands, by, side, y_, left, small);
         }
         y_ = std::max(y_, logo_bottom) + 8.0;
-        page().commands.push_back(stroked(
-            Part::head, std::move(Path{}.move(side, y_).line(paper_.width - side, y_)), Ink::rule, 0.8, false));
+        page().commands.push_back(stroked(Part::head,
+                                          std::move(Path{}.move(side, y_).line(paper_.width - side, y_)),
+                                          Ink::rule, 0.8, false));
         y_ += 14.0;
         top_of_page_ = y_;
     }
@@ -228,10 +229,12 @@ class Pages {
         const std::string number = std::to_string(index + 1) + " / " + std::to_string(pages_.size());
         p.commands.push_back(words(Part::page_number, number, {paper_.width - side, y}, size, Face::regular,
                                    Anchor::end, Ink::soft));
-        p.commands.push_back(words(Part::label, caution, {side, y}, size, Face::regular, Anchor::start, Ink::soft));
+        p.commands.push_back(
+            words(Part::label, caution, {side, y}, size, Face::regular, Anchor::start, Ink::soft));
         std::string lead = leading_title();
         if (!lead.empty()) lead += ". ";
-        p.spoken = lead + "Page " + std::to_string(index + 1) + " of " + std::to_string(pages_.size()) + ".\n" + p.spoken;
+        p.spoken = lead + "Page " + std::to_string(index + 1) + " of " + std::to_string(pages_.size()) +
+                   ".\n" + p.spoken;
     }
 
     std::span<const lick::Lick* const> licks_;

@@ -54,7 +54,9 @@ void set_line(std::vector<Command>& to, const std::vector<std::string_view>& lin
     std::string run;
     double run_x = x;
     const auto flush = [&] {
-        if (!run.empty()) to.push_back(words(style.part, run, {run_x, y}, style.size, style.face, Anchor::start, style.ink));
+        if (!run.empty())
+            to.push_back(
+                words(style.part, run, {run_x, y}, style.size, style.face, Anchor::start, style.ink));
         run.clear();
     };
     const double space = width(style.face, " ", style.size);
@@ -62,7 +64,8 @@ void set_line(std::vector<Command>& to, const std::vector<std::string_view>& lin
         if (style.keys && names_key(word)) {
             flush();
             InkGroup group;
-            x = set_with_accidentals(group, style.part, word, {x, y}, style.size, style.face, style.ink) + space;
+            x = set_with_accidentals(group, style.part, word, {x, y}, style.size, style.face, style.ink) +
+                space;
             group.place(to, 0.0, 0.0, -1);
             run_x = x;
             continue;

@@ -12,16 +12,19 @@
 
 namespace lw::sound {
 
-/// y = b0 x + b1 x1 + b2 x2 - a1 y1 - a2 y2, transposed direct form II.
+/// y = b0 x + b1 x1 + b2 x2 - a1 y1 - a2 y2, kept as two states that wait for x and for each other only: the
+/// way from one sample to the next is one product and two sums, about half of the textbook's transposed form.
 template <class Number>
 struct Biquad {
     Number b0{1}, b1{0}, b2{0}, a1{0}, a2{0};
+    Number c1{0}, c2{0};  // b1 - a1 b0, b2 - a2 b0
     Number s1{0}, s2{0};
 
     Number operator()(Number x) noexcept {
         const Number y = b0 * x + s1;
-        s1 = b1 * x - a1 * y + s2;
-        s2 = b2 * x - a2 * y;
+        const Number next = (c1 * x + s2) - a1 * s1;
+        s2 = c2 * x - a2 * s1;
+        s1 = next;
         return y;
     }
     void reset() noexcept { s1 = s2 = Number{0}; }
@@ -41,6 +44,8 @@ Biquad<Number> scaled(double b0, double b1, double b2, double a0, double a1, dou
     f.b2 = static_cast<Number>(b2 / a0);
     f.a1 = static_cast<Number>(a1 / a0);
     f.a2 = static_cast<Number>(a2 / a0);
+    f.c1 = static_cast<Number>((b1 - a1 / a0 * b0) / a0);
+    f.c2 = static_cast<Number>((b2 - a2 / a0 * b0) / a0);
     return f;
 }
 }  // namespace detail
@@ -81,22 +86,33 @@ class MovingLowPass {
     void set(Hz corner, double q, Hz rate) noexcept {
         const double g = std::tan(detail::turn(corner, rate) / 2.0);
         const double k = 1.0 / q;
-        a1_ = static_cast<float>(1.0 / (1.0 + g * (g + k)));
-        a2_ = static_cast<float>(g / (1.0 + g * (g + k)));
-        a3_ = static_cast<float>(g * g / (1.0 + g * (g + k)));
+        const double a1 = 1.0 / (1.0 + g * (g + k));
+        const double a2 = g * a1;
+        const double a3 = g * a2;
+        // One step of the loop, multiplied out: states and input to states and output.
+        s1_from_s1_ = static_cast<float>(2.0 * a1 - 1.0);
+        s1_from_s2_ = static_cast<float>(-2.0 * a2);
+        s1_from_x_ = static_cast<float>(2.0 * a2);
+        s2_from_s1_ = static_cast<float>(2.0 * a2);
+        s2_from_s2_ = static_cast<float>(1.0 - 2.0 * a3);
+        s2_from_x_ = static_cast<float>(2.0 * a3);
+        y_from_s1_ = static_cast<float>(a2);
+        y_from_s2_ = static_cast<float>(1.0 - a3);
+        y_from_x_ = static_cast<float>(a3);
     }
     float operator()(float x) noexcept {
-        const float v3 = x - s2_;
-        const float v1 = a1_ * s1_ + a2_ * v3;
-        const float v2 = s2_ + a2_ * s1_ + a3_ * v3;
-        s1_ = 2.0F * v1 - s1_;
-        s2_ = 2.0F * v2 - s2_;
-        return v2;
+        const float y = y_from_x_ * x + (y_from_s1_ * s1_ + y_from_s2_ * s2_);
+        const float s1 = (s1_from_x_ * x + s1_from_s2_ * s2_) + s1_from_s1_ * s1_;
+        s2_ = (s2_from_x_ * x + s2_from_s1_ * s1_) + s2_from_s2_ * s2_;
+        s1_ = s1;
+        return y;
     }
     void reset() noexcept { s1_ = s2_ = 0.0F; }
 
   private:
-    float a1_ = 1.0F, a2_ = 0.0F, a3_ = 0.0F;
+    float s1_from_s1_ = 0.0F, s1_from_s2_ = 0.0F, s1_from_x_ = 0.0F;
+    float s2_from_s1_ = 0.0F, s2_from_s2_ = 0.0F, s2_from_x_ = 0.0F;
+    float y_from_s1_ = 0.0F, y_from_s2_ = 0.0F, y_from_x_ = 1.0F;
     float s1_ = 0.0F, s2_ = 0.0F;
 };
 

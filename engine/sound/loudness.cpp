@@ -54,13 +54,7 @@ Biquad<double> weighting_high_pass(Hz rate) noexcept {
     constexpr double q = 0.5003270373238773;
     const double k = std::tan(std::numbers::pi * f0 / rate.value);
     const double a0 = 1.0 + k / q + k * k;
-    Biquad<double> f;
-    f.b0 = 1.0;
-    f.b1 = -2.0;
-    f.b2 = 1.0;
-    f.a1 = 2.0 * (k * k - 1.0) / a0;
-    f.a2 = (1.0 - k / q + k * k) / a0;
-    return f;
+    return detail::scaled<double>(1.0, -2.0, 1.0, 1.0, 2.0 * (k * k - 1.0) / a0, (1.0 - k / q + k * k) / a0);
 }
 
 LoudnessMeter::LoudnessMeter(int channels, Hz rate)

@@ -17,9 +17,9 @@ namespace {
 
 using lick::Gesture;
 
-/// Breath, pitch and colour are decided this often and move evenly between: 0.67 ms at 48 kHz, short against
-/// the fastest attack (10 ms), long enough to cost nothing.
-constexpr double decisions_per_second = 1500.0;
+/// Breath, pitch and colour are decided this often and move evenly between: every millisecond, short against the
+/// fastest attack (10 ms) and flutter (42 ms), long enough to cost little.
+constexpr double decisions_per_second = 1000.0;
 constexpr double two_pi = 2.0 * std::numbers::pi;
 
 /// 32 well mixed bits from a number; the same everywhere. (Finaliser of MurmurHash3 by A. Appleby, public
@@ -83,8 +83,10 @@ struct Sounding {
     std::uint32_t phase = 0;
     double increment = 0.0;  // of the phase, per sample
     double increment_step = 0.0;
-    double last_depth = -100.0;
-    double ratio = 1.0;
+    double last_depth = -100.0;  // what the next three were worked out for
+    double frequency = 0.0;
+    double register_level = 0.0;
+    double register_bright = 0.0;
     int cell = 0;  // the lower of the two strengths that are mixed
     double bright = 0.0;
     std::array<Ramp, 4> mix;  // plain, bent of `cell`; plain, bent of `cell` + 1; times the level
@@ -200,7 +202,10 @@ struct ReedVoice::State {
         // Short notes have no time to swell.
         const double held = std::min(1.0, whole / 0.8);
         double p = note.strength;
-        p *= 1.0 + voicing::push * std::exp(-since / voicing::push_time.value);
+        // After eight time constants a push is 0.03 % of itself.
+        if (since < 8.0 * voicing::push_time.value) {
+            p *= 1.0 + voicing::push * std::exp(-since / voicing::push_time.value);
+        }
         p *= 1.0 + held * voicing::swell * (std::sin(std::numbers::pi * std::sqrt(x)) - 0.5);
         p *= 1.0 + voicing::uneven * wander(s.seed, since * voicing::uneven_rate.value);
         for (std::size_t i = 0; i < note.ornaments.size(); ++i) {
@@ -280,29 +285,28 @@ struct ReedVoice::State {
         const double bent = depth(strand, s, at);
         if (bent != s.last_depth) {
             s.last_depth = bent;
-            s.ratio = std::exp2(-bent / 12.0);
+            s.frequency = s.base * std::exp2(-bent / 12.0);
+            const double octaves = std::log2(s.frequency / 600.0);
+            const double db = octaves * (octaves > 0.0 ? voicing::high_slope : -voicing::low_slope);
+            s.register_level = voicing::level * std::pow(10.0, db / 20.0) * strand.share * s.level_factor;
+            s.register_bright = voicing::bright_register * std::max(0.0, std::log2(s.frequency / 400.0));
         }
-        const double f = s.base * s.ratio;
         const double open = gate(strand, at);
         const double p = breath(strand, s, note, at);
-        const double octaves = std::log2(f / 600.0);
-        const double register_db = octaves * (octaves > 0.0 ? voicing::high_slope : -voicing::low_slope);
-        const double level = voicing::level * std::pow(10.0, register_db / 20.0) *
-                             std::pow(p, voicing::level_power) * open * strand.share * s.level_factor;
+        const double level = s.register_level * std::pow(p, voicing::level_power) * open;
         const double colour = strand.reed.overbend
                                   ? voicing::overbend_colour
                                   : std::clamp(bent + strand.reed.bend_quarter_steps * 0.5, 0.0, 1.0);
-        const double high = std::max(0.0, std::log2(f / 400.0));
-        const double bright =
-            std::clamp(voicing::bright_base + s.bright_offset + voicing::bright_breath * p * std::sqrt(open) -
-                           voicing::bright_register * high,
-                       0.0, 1.0);
-        aim(s, f, level, bright, colour);
+        const double bright = std::clamp(voicing::bright_base + s.bright_offset +
+                                             voicing::bright_breath * p * std::sqrt(open) - s.register_bright,
+                                         0.0, 1.0);
+        aim(s, s.frequency, level, bright, colour);
         const double since = (at - strand.start).value;
-        const double puff = strand.begin == Strand::Begin::attack && since >= 0.0
-                                ? voicing::puff_noise * strand.bite * std::min(1.0, since / 0.004) *
-                                      std::exp(-since / voicing::puff_time.value)
-                                : 0.0;
+        const double puff =
+            strand.begin == Strand::Begin::attack && since >= 0.0 && since < 8.0 * voicing::puff_time.value
+                ? voicing::puff_noise * strand.bite * std::min(1.0, since / 0.004) *
+                      std::exp(-since / voicing::puff_time.value)
+                : 0.0;
         const double fading = at > strand.end ? open : 1.0;
         noise_aim_ += (voicing::breath_noise * p * open + puff * fading) * strand.share;
     }
@@ -404,14 +408,28 @@ struct ReedVoice::State {
             set_hand();
         }
         noise_.aim(noise_aim_, tick_);
+        // Copies live in registers; members would be written back and read again for every sample.
         float gain = noise_.now;
+        const float gain_step = noise_.step;
+        std::uint32_t random = random_;
+        Biquad<float> noise_band = noise_band_;
+        Biquad<float> low_cut = low_cut_;
+        Biquad<float> body_low = body_low_;
+        Biquad<float> body_high = body_high_;
+        MovingLowPass hand = hand_;
         for (float& out : buffer_) {
-            random_ = random_ * 1664525U + 1013904223U;  // Numerical Recipes' quick generator
-            const float white = static_cast<float>(static_cast<std::int32_t>(random_)) * 4.6566129e-10F;
-            const float noise = noise_band_(white) * gain;
-            gain += noise_.step;
-            out = hand_(body_high_(body_low_(low_cut_(out + noise))));
+            random = random * 1664525U + 1013904223U;  // Numerical Recipes' quick generator
+            const float white = static_cast<float>(static_cast<std::int32_t>(random)) * 4.6566129e-10F;
+            const float noise = noise_band(white) * gain;
+            gain += gain_step;
+            out = hand(body_high(body_low(low_cut(out + noise))));
         }
+        random_ = random;
+        noise_band_ = noise_band;
+        low_cut_ = low_cut;
+        body_low_ = body_low;
+        body_high_ = body_high;
+        hand_ = hand;
         noise_.now += noise_.step * static_cast<float>(tick_);
     }
 

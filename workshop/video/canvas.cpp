@@ -98,7 +98,8 @@ void Canvas::straighten(const Pixels& where) noexcept {
     const auto stride = static_cast<std::size_t>(cairo_image_surface_get_stride(frame_surface_.get()));
     for (int y = where.y; y < where.y + where.height; ++y) {
         const std::uint8_t* row = from + static_cast<std::size_t>(y) * stride;
-        std::uint8_t* out = straight_.data() + static_cast<std::size_t>(y) * static_cast<std::size_t>(width_) * 4;
+        std::uint8_t* out =
+            straight_.data() + static_cast<std::size_t>(y) * static_cast<std::size_t>(width_) * 4;
         for (int x = where.x; x < where.x + where.width; ++x) {
             std::uint32_t pixel = 0;  // native ARGB32: alpha in the high byte
             std::memcpy(&pixel, row + static_cast<std::size_t>(x) * 4, 4);

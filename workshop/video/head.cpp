@@ -121,7 +121,9 @@ std::vector<Command> count_commands(const CountRow& row, int counted, const Stag
         if (now) commands.push_back(disc({x, middle}, cell * 0.47, Ink::accent));
         commands.push_back(words(std::to_string(row.clicks[i].number),
                                  {x, middle + size * draw::cap_height / 2.0}, size, Face::bold,
-                                 now ? Ink::paper : static_cast<int>(i) < counted ? Ink::ink : Ink::soft,
+                                 now                             ? Ink::paper
+                                 : static_cast<int>(i) < counted ? Ink::ink
+                                                                 : Ink::soft,
                                  Anchor::middle));
         x += cell;
     }

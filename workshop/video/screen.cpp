@@ -90,7 +90,8 @@ struct OnScreen::Inside {
         ink_of_token.resize(stage.picture.tokens.size());
         for (std::size_t i = 0; i < stage.picture.commands.size(); ++i) {
             const Command& c = stage.picture.commands[i];
-            if (is_note_ink(c.part) && c.owner >= 0 && static_cast<std::size_t>(c.owner) < ink_of_token.size())
+            if (is_note_ink(c.part) && c.owner >= 0 &&
+                static_cast<std::size_t>(c.owner) < ink_of_token.size())
                 ink_of_token[static_cast<std::size_t>(c.owner)].push_back(i);
         }
     }
@@ -113,7 +114,8 @@ struct OnScreen::Inside {
     /// The whole width of the panel, and half the gap to the next slot.
     [[nodiscard]] Pixels slot_pixels(std::size_t slot) const noexcept {
         const Box& s = stage.slots[slot];
-        return pixels_of({stage.panel.x, s.y - 10.0 * stage.unit, stage.panel.width, s.height + 20.0 * stage.unit});
+        return pixels_of(
+            {stage.panel.x, s.y - 10.0 * stage.unit, stage.panel.width, s.height + 20.0 * stage.unit});
     }
 
     void paint_slot(std::size_t slot, int system) {
@@ -158,9 +160,9 @@ struct OnScreen::Inside {
         cairo_set_operator(i, CAIRO_OPERATOR_CLEAR);
         cairo_paint(i);
         cairo_set_operator(i, CAIRO_OPERATOR_OVER);
-        const auto commands = m.row >= 0
-                                  ? count_commands(timeline.rows[static_cast<std::size_t>(m.row)], m.counted, stage)
-                                  : info_commands(lick, performance.tempo, stage);
+        const auto commands =
+            m.row >= 0 ? count_commands(timeline.rows[static_cast<std::size_t>(m.row)], m.counted, stage)
+                       : info_commands(lick, performance.tempo, stage);
         for (const Command& c : commands) print::paint(i, c, theme);
         cairo_restore(i);
     }
@@ -239,7 +241,8 @@ struct OnScreen::Inside {
             const std::size_t system = stage.picture.tokens[lit.token].system;
             const Placing place = stage.place(system, lit.slot);
             for (const std::size_t c : ink_of_token[lit.token])
-                all = around(all, pixels_of(grown(place.of(stage.picture.commands[c].box), ring_reach * place.zoom)));
+                all = around(
+                    all, pixels_of(grown(place.of(stage.picture.commands[c].box), ring_reach * place.zoom)));
         }
         return all;
     }
@@ -280,7 +283,8 @@ struct OnScreen::Inside {
 
     void compose(const Pixels& where, const Moment& m) {
         if (where.empty()) return;
-        canvas.compose(where, [&](cairo_t* on) { paint_mark(on, m); }, [&](cairo_t* on) { paint_lit(on, m); });
+        canvas.compose(
+            where, [&](cairo_t* on) { paint_mark(on, m); }, [&](cairo_t* on) { paint_lit(on, m); });
     }
 
     void show(int number) {
@@ -362,7 +366,8 @@ OnScreen::Sight OnScreen::sight(int number) const {
     for (const Inside::LitToken& lit : inside_->lit_of(m)) {
         const Placing place = inside_->stage.place(inside_->stage.picture.tokens[lit.token].system, lit.slot);
         for (const std::size_t c : inside_->ink_of_token[lit.token])
-            if (const Command& command = inside_->stage.picture.commands[c]; command.part == Part::number_shape)
+            if (const Command& command = inside_->stage.picture.commands[c];
+                command.part == Part::number_shape)
                 sight.lit.push_back(place.of(command.box));
     }
     if (const auto mark = inside_->mark_of(m)) sight.mark = {mark->x, (mark->top + mark->bottom) / 2.0};
@@ -373,8 +378,9 @@ OnScreen::Sight OnScreen::sight(int number) const {
     return sight;
 }
 
-files::Result<void> make_film(files::Disk& disk, const lick::Lick& lick, const sound::Performance& performance,
-                              const Wishes& wishes, const files::Path& target, const Progress& progress,
+files::Result<void> make_film(files::Disk& disk, const lick::Lick& lick,
+                              const sound::Performance& performance, const Wishes& wishes,
+                              const files::Path& target, const Progress& progress,
                               const std::atomic<bool>& stop, const std::string& ffmpeg) {
     OnScreen screen{lick, performance, wishes};
     const Film film{wishes.choice.kind, screen.width(), screen.height(), wishes.choice.frames_per_second};

@@ -77,7 +77,8 @@ using Progress = std::function<void(int done, int all)>;
 [[nodiscard]] files::Result<void> make_film(files::Disk& disk, const lick::Lick& lick,
                                             const sound::Performance& performance, const Wishes& wishes,
                                             const files::Path& target, const Progress& progress,
-                                            const std::atomic<bool>& stop, const std::string& ffmpeg = "ffmpeg");
+                                            const std::atomic<bool>& stop,
+                                            const std::string& ffmpeg = "ffmpeg");
 
 /// One frame as RGBA, not premultiplied, for previews. Width and height are those of OnScreen.
 [[nodiscard]] std::vector<std::uint8_t> rgba_frame(OnScreen& screen, int number);

@@ -27,9 +27,12 @@ struct Plan {
 // film the rest of the frame and has to make do with less.
 Plan plan_of(Shape shape) noexcept {
     switch (shape) {
-        case Shape::landscape: return {4.0, 5.6, 0.90, 0.5, 3, false};
-        case Shape::portrait: return {3.4, 4.6, 0.56, 0.72, 4, false};
-        case Shape::lower_third: return {2.2, 3.6, 0.36, 1.0, 1, true};
+        case Shape::landscape:
+            return {4.0, 5.6, 0.90, 0.5, 3, false};
+        case Shape::portrait:
+            return {3.4, 4.6, 0.56, 0.72, 4, false};
+        case Shape::lower_third:
+            return {2.2, 3.6, 0.36, 1.0, 1, true};
     }
     return {};
 }

@@ -19,7 +19,8 @@ Beats beat_at(const sound::Performance& performance, Seconds at) {
     // Fine enough that a mark never jumps by a whole pixel: a 4K line is four beats of a thousand pixels.
     constexpr std::int64_t parts = 1 << 16;
     const double share = (at - a.at) / (after->at - a.at);
-    return a.beat + (after->beat - a.beat) * Fraction{std::llround(share * static_cast<double>(parts)), parts};
+    return a.beat +
+           (after->beat - a.beat) * Fraction{std::llround(share * static_cast<double>(parts)), parts};
 }
 
 draw::Spot spot_of(const lick::Unfolded& played, const draw::Picture& picture, Beats beat) {
@@ -58,8 +59,8 @@ std::vector<CountRow> rows_of(const sound::Performance& performance) {
 
 }  // namespace
 
-Timeline::Timeline(const lick::Lick& lick, const sound::Performance& performance, const draw::Picture& picture,
-                   std::size_t slots, int frames_per_second)
+Timeline::Timeline(const lick::Lick& lick, const sound::Performance& performance,
+                   const draw::Picture& picture, std::size_t slots, int frames_per_second)
     : rows(rows_of(performance)) {
     const lick::Unfolded played = lick::unfold(lick);
     const double rate = frames_per_second;

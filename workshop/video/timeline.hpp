@@ -33,10 +33,11 @@ class Timeline {
     Timeline(const lick::Lick& lick, const sound::Performance& performance, const draw::Picture& picture,
              std::size_t slots, int frames_per_second);
 
-    std::vector<Moment> moments;               // by frame
-    std::vector<std::vector<int>> turns;       // which line stands in which slot; -1 for none
+    std::vector<Moment> moments;          // by frame
+    std::vector<std::vector<int>> turns;  // which line stands in which slot; -1 for none
     std::vector<CountRow> rows;
-    std::vector<std::vector<std::size_t>> tokens;  // by note of Performance: what is lit, into Picture::tokens
+    std::vector<std::vector<std::size_t>>
+        tokens;  // by note of Performance: what is lit, into Picture::tokens
 };
 
 }  // namespace lw::video
