@@ -102,6 +102,12 @@ class Builder {
             }
             c.left = x;
             c.right = x += cell;
+            // The badge of a bent hole stands beside the next number.
+            if (c.bent && i + 1 < tab_.holes.size()) {
+                const double beside =
+                    z_.of(4.2) + width(Face::bold, depth_words(tab_.bend_quarter_steps), z_.badge());
+                x += std::max(0.0, beside - cell / 2.0 - z_.of(1.2));
+            }
             cells_.push_back(c);
         }
         const bool one_shape = tab_.chord() && tab_.bent_hole == 0;
@@ -226,7 +232,7 @@ class Builder {
         arc(-reach_left_ - z_.of(1.6), core_.level_in, -z_.of(3.4));
         arc(core_.tail_from + z_.of(1.6), core_.level_out, z_.of(3.4));
         reach_left_ += z_.of(5.0);
-        core_.tail_from += z_.of(5.2);
+        core_.tail_from += z_.of(6.6);
     }
 
     /// On the side away from the line.

@@ -138,9 +138,8 @@ class LineInk {
             owner);
     }
     void repeat_dots(double at, int owner) {
-        Path dots;
-        dots.circle(at, -z_.of(6.0), z_.of(1.5)).circle(at, z_.of(6.0), z_.of(1.5));
-        add(filled(Part::repeat, std::move(dots), Ink::ink), owner);
+        for (const double y : {-z_.of(6.0), z_.of(6.0)})
+            add(filled(Part::repeat, std::move(Path{}.circle(at, y, z_.of(1.5))), Ink::ink), owner);
     }
 
     void bar_lines() {
@@ -190,6 +189,7 @@ class LineInk {
             bool begins = false;
             bool ends = false;
             if (!in_ending(span.bar, ending, begins, ends)) continue;
+            has_ending_ = true;
             const double left = span.left + z_.of(2.0);
             const bool open = !ends || !s_.lick.bars[span.bar].closes_repeat;
             const double right =
@@ -270,7 +270,7 @@ class LineInk {
         way.style = t.style;
         way.level = s_.tail_level(t, index);
         way.from = at + (t.note() ? core.tail_from : 0.0);
-        way.clear = at + (t.note() ? core.right + z_.of(0.6) : 0.0);
+        way.clear = at + (t.note() ? core.right + z_.of(0.2) + z_.tail() / 2.0 : 0.0);
         if (!t.note()) {
             const bool goes_on = column > line_.begin && s_.token(index - 1).next == index;
             if (!goes_on) {
@@ -348,7 +348,7 @@ class LineInk {
     }
 
     SetLine finish() {
-        double top = r_.top;
+        double top = has_ending_ ? r_.top : r_.top_without_endings;
         if (first_ && s_.choices.opening) {
             const InkGroup marks = opening_marks(s_.lick.head, z_);
             const double baseline = top - z_.of(4.0) - std::max(0.0, marks.box.bottom());
@@ -374,6 +374,7 @@ class LineInk {
     std::vector<double> x_;
     double right_ = 0.0;
     std::vector<BarSpan> bars_;
+    bool has_ending_ = false;
     SetLine set_;
 };
 

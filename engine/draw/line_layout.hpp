@@ -21,7 +21,8 @@ struct Rows {
     double staff_middle = 0.0;  // y of the staff's middle line
     double count = 0.0;
     double spelling = 0.0;
-    double top = 0.0, bottom = 0.0;  // of everything
+    double top = 0.0, bottom = 0.0;    // of everything
+    double top_without_endings = 0.0;  // of a line that has no ending's bracket
 };
 
 /// A place in time of one bar and what stands there.

@@ -63,10 +63,12 @@ Box path_ink(const Command& c) noexcept {
         e.add(pen.x, pen.y);
     }
     if (e.left > e.right) return {};
-    // Round ends reach half a stroke on every side; so do butt ends of the level and upright lines we draw,
-    // at most.
+    // A round end reaches half a stroke on every side; a butt end of a level or upright line only to its sides.
     const double half = c.stroke == Ink::none ? 0.0 : c.stroke_width / 2.0;
-    return {e.left - half, e.top - half, e.right - e.left + 2.0 * half, e.bottom - e.top + 2.0 * half};
+    const bool butt = !c.round_ends && c.segments.size() == 2;
+    const double wide = butt && e.top == e.bottom ? 0.0 : half;
+    const double high = butt && e.left == e.right ? 0.0 : half;
+    return {e.left - wide, e.top - high, e.right - e.left + 2.0 * wide, e.bottom - e.top + 2.0 * high};
 }
 
 }  // namespace

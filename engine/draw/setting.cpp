@@ -31,8 +31,9 @@ void token_room(const Setting& s, int index, Stop& stop) {
     const bool travels = to_joined && !glides;
     const double signs = tail_room(*t.written, travels, glides, z);
     widen(stop, core.left,
-          t.note() ? std::max(core.right + signs, core.tail_from + z.least_tail())
-                   : std::max(signs, z.of(3.0)));
+          t.note()
+              ? std::max(core.right + z.of(1.7) + z.tail() / 2.0 + signs, core.tail_from + z.least_tail())
+              : std::max(signs + z.tail() / 2.0, z.of(3.0)));
     if (has_gesture(*t.written, Gesture::brief)) widen(stop, 0.0, core.tail_from + z.of(6.4));
     const std::string beside = words_beside(*t.written);
     if (!beside.empty())
@@ -88,6 +89,8 @@ void columns_of_bar(Setting& s, std::size_t b, int& next_token) {
                 widen(stop, -spelled.box.x, spelled.box.right());
             }
         } else {
+            // A tail that ends here ends where the number of a note would begin.
+            stop.left = s.sizes.radius();
             stop.right = s.sizes.of(4.0);
         }
         if (c.word >= 0) {
@@ -165,6 +168,7 @@ Rows rows_for(const Setting& s) {
         r.chord = up - z.of(1.5) - 0.26 * z.chord();
         up = r.chord - 0.86 * z.chord();
     }
+    r.top_without_endings = up - z.of(1.0);
     if (any([](const lick::Bar& b) { return b.ending != 0; })) {
         r.ending_bottom = up - z.of(2.0);
         r.ending_top = r.ending_bottom - z.of(11.0);

@@ -28,7 +28,7 @@ struct Sizes {
     [[nodiscard]] constexpr double hairline() const noexcept { return of(0.9); }
     [[nodiscard]] constexpr double outline() const noexcept { return of(1.5); }
     /// One half step of a bend. More than a radius and a ring, so that the ring is seen above the first one.
-    [[nodiscard]] constexpr double step() const noexcept { return of(11.2); }
+    [[nodiscard]] constexpr double step() const noexcept { return of(12.0); }
     [[nodiscard]] constexpr double ring() const noexcept { return of(1.8); }
     /// From the breath line to the middle of an unbent number (drawn; blown when nothing bends).
     [[nodiscard]] constexpr double rest() const noexcept { return of(19.0); }
