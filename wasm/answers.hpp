@@ -20,9 +20,33 @@ struct Answer {
     std::string bytes;
 };
 
+/// `{ok, faults: [{slug, level, line, column, length, words, remedy}], title, harp, position, music, meter,
+/// tempo, ...}`. `first_line` is the line of the lick's first line in the file it comes from.
+[[nodiscard]] Answer read(std::string_view lick, int first_line);
+/// The faults as a person reads them: place, words, source line with a caret, remedy. Empty without faults.
+[[nodiscard]] Answer explain(std::string_view lick, std::string_view file, int first_line);
+/// The text, tidied.
+[[nodiscard]] Answer tidy(std::string_view lick);
+/// `{faults, licks: [{title, slug, first_line, source}]}` of a lesson.
+[[nodiscard]] Answer lesson(std::string_view lesson);
 /// What the harp of this name plays in half steps: `{harp, notes: [{tab, hole, breath, bend, overbend, note,
-/// midi, hz, degree}]}`; degrees are of the key of the music in `position` (1 to 12). Status 1 and one
-/// sentence for a harp that is not made.
+/// midi, hz, degree}]}`; degrees are of the key of the music in `position` (1 to 12). Status 1 and one sentence
+/// for a harp that is not made.
 [[nodiscard]] Answer harp(std::string_view name, int position);
+/// A Standard MIDI File: as played at the lick's own tempo, or plain (as written).
+[[nodiscard]] Answer midi(std::string_view lick, bool plain);
+/// The drawing commands of the breath line (picture_json.hpp), `width` points wide; 0 sets one line.
+[[nodiscard]] Answer drawing(std::string_view lick, double width);
+/// What is asked of a practice clip.
+struct ClipQuestion {
+    int percent = 100;  // of the lick's own tempo, 10..200
+    int repeats = 1;    // 1..16
+    bool click_through = true;
+};
+/// The samples of a practice clip: 32-bit floats, little-endian, 48 kHz, left and right in turn, full scale 1,
+/// brought to the loudness of our clips.
+[[nodiscard]] Answer clip(std::string_view lick, const ClipQuestion& question);
+/// The walk-through in words, a line each.
+[[nodiscard]] Answer told(std::string_view lick);
 
 }  // namespace lw::binding

@@ -3,17 +3,24 @@
 // The native side of the comparison with WebAssembly: asks the questions of wasm/answers.hpp, compiled for
 // this machine, and leaves every answer as a file.
 //
-//     engine_probe FOLDER
+//     engine_probe FOLDER LESSON BAD_FOLDER RANDOM
 //
 // Writes FOLDER/harps.json: for every harp that is made (and some that are not) in every position, the
-// question and the answer.
+// question and the answer. FOLDER/lesson.md and lesson.json: the lesson and what was read in it. Then cases:
+// every lick of the lesson, every *.lick file below BAD_FOLDER, and RANDOM licks made by chance, as
+// FOLDER/NNN.lick with NNN.read.json .explain.txt .tidy.txt .told.txt .draw.json .line.json .mid .plain.mid
+// .f32 beside it; FOLDER/cases.json lists them.
+#include <algorithm>
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <iterator>
 #include <nlohmann/json.hpp>
 
 #include "engine/harp/harp.hpp"
+#include "engine/text/text.hpp"
+#include "tests/support/random_lick.hpp"
 #include "wasm/answers.hpp"
 
 namespace {
@@ -21,6 +28,15 @@ namespace {
 namespace fs = std::filesystem;
 using lw::binding::Answer;
 using Json = nlohmann::ordered_json;
+
+std::string bytes_of(const fs::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    if (!in) {
+        std::fprintf(stderr, "engine_probe: cannot read %s\n", file.c_str());
+        std::exit(1);
+    }
+    return {std::istreambuf_iterator<char>(in), {}};
+}
 
 void put(const fs::path& file, const std::string& bytes) {
     std::ofstream out(file, std::ios::binary);
@@ -49,14 +65,73 @@ Json harps() {
     return all;
 }
 
+struct Case {
+    std::string name;
+    std::string source;
+    bool sound = false;  // samples take their time: the lesson's licks and a few of the others
+};
+
+std::vector<Case> cases_of(const Json& lesson, const fs::path& bad_folder, int random) {
+    std::vector<Case> cases;
+    for (const Json& l : lesson["licks"]) cases.push_back({l["slug"], l["source"], true});
+    std::vector<fs::path> bad;
+    for (const fs::directory_entry& entry : fs::recursive_directory_iterator(bad_folder))
+        if (entry.path().extension() == ".lick") bad.push_back(entry.path());
+    std::sort(bad.begin(), bad.end());
+    for (const fs::path& file : bad)
+        cases.push_back({fs::relative(file, bad_folder).string(), bytes_of(file), false});
+    for (int i = 0; i < random; ++i) {
+        const auto seed = static_cast<std::uint64_t>(i + 1);
+        cases.push_back({"random " + std::to_string(seed),
+                         lw::text::write_lick(lw::support::random_lick(seed, {4, 6})), i < 3});
+    }
+    return cases;
+}
+
+/// Asks everything about one lick; gives back whether it is good (0) or has errors (1).
+int answer(const fs::path& folder, const std::string& number, const Case& c) {
+    namespace ask = lw::binding;
+    const auto keep = [&](const char* ending, const Answer& answer) {
+        put(folder / (number + ending), answer.bytes);
+        return answer.status;
+    };
+    put(folder / (number + ".lick"), c.source);
+    const int status = keep(".read.json", ask::read(c.source, 1));
+    keep(".explain.txt", ask::explain(c.source, "lick", 1));
+    keep(".tidy.txt", ask::tidy(c.source));
+    if (status != 0) return status;
+    keep(".told.txt", ask::told(c.source));
+    keep(".draw.json", ask::drawing(c.source, 480.0));
+    keep(".line.json", ask::drawing(c.source, 0.0));
+    keep(".mid", ask::midi(c.source, false));
+    keep(".plain.mid", ask::midi(c.source, true));
+    if (c.sound) keep(".f32", ask::clip(c.source, {}));
+    return status;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
-    if (argc != 2) {
-        std::fprintf(stderr, "usage: engine_probe FOLDER\n");
+    if (argc != 5) {
+        std::fprintf(stderr, "usage: engine_probe FOLDER LESSON BAD_FOLDER RANDOM\n");
         return 2;
     }
     const fs::path folder = argv[1];
+    fs::remove_all(folder);
     fs::create_directories(folder);
     put(folder / "harps.json", harps().dump());
+
+    const std::string lesson = bytes_of(argv[2]);
+    const Answer read = lw::binding::lesson(lesson);
+    put(folder / "lesson.md", lesson);
+    put(folder / "lesson.json", read.bytes);
+
+    Json list = Json::array();
+    for (const Case& c : cases_of(Json::parse(read.bytes), argv[3], std::atoi(argv[4]))) {
+        char number[24];
+        std::snprintf(number, sizeof number, "%03zu", list.size() + 1);
+        const int status = answer(folder, number, c);
+        list.push_back({{"number", number}, {"name", c.name}, {"status", status}, {"sound", c.sound}});
+    }
+    put(folder / "cases.json", list.dump(1));
 }

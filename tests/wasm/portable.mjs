@@ -4,9 +4,10 @@
 //
 //     node portable.mjs lickwright.wasm FOLDER
 //
-// The same words, and numbers within 1e-4. (The C libraries' sine, power and logarithm differ in their last
-// bits, so frequencies, drawings and samples cannot be equal to the bit.) Prints what was compared and the
-// largest differences; ends with 1 when anything differs further.
+// The same bytes: faults, explanations, tidied text, walk-through, MIDI. The same drawing commands, numbers
+// within 1e-4 of a point. Samples within 1e-4 of full scale. (The C libraries' sine, power and logarithm differ
+// in their last bits, so frequencies, drawings and samples need not be equal to the bit.) Prints what was
+// compared and the largest differences; ends with 1 when anything differs further.
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 
@@ -38,8 +39,8 @@ function ask(bytes, question, ...more) {
 }
 
 const failures = [];
-const largest = { harp: 0 };
-const counted = { numbers: 0 };
+const largest = { harp: 0, drawing: 0, sound: 0 };
+const counted = { bytes: 0, numbers: 0, samples: 0 };
 const fail = (what, why) => failures.push(`${what}: ${why}`);
 
 /** The same tree: words equal, numbers within the tolerance. `kind` names the largest difference it counts to. */
@@ -59,6 +60,33 @@ function sameTree(kind, what, got, expected) {
   }
 }
 
+function sameBytes(what, got, expected) {
+  counted.bytes += expected.length;
+  if (got.equals(expected)) return;
+  let i = 0;
+  while (i < got.length && got[i] === expected[i]) ++i;
+  const around = (b) => JSON.stringify(b.subarray(Math.max(0, i - 30), i + 30).toString());
+  fail(what, `differs at byte ${i}: ${around(got)} against ${around(expected)}`);
+}
+
+function sameSamples(what, got, expected) {
+  if (got.length !== expected.length) return fail(what, `${got.length} bytes against ${expected.length}`);
+  const floats = (b) => new Float32Array(b.buffer.slice(b.byteOffset, b.byteOffset + b.length));
+  const a = floats(got);
+  const b = floats(expected);
+  let peak = 0;
+  let worst = 0;
+  for (let i = 0; i < b.length; ++i) {
+    const off = Math.abs(a[i] - b[i]);
+    if (!(off <= worst)) worst = off;
+    peak = Math.max(peak, Math.abs(b[i]));
+  }
+  counted.samples += b.length;
+  if (!(worst <= tolerance)) fail(what, `off by ${worst} of full scale`);
+  if (!(peak > 0.05)) fail(what, "is silent");
+  largest.sound = Math.max(largest.sound, worst);
+}
+
 const native = (name) => readFileSync(join(folder, name));
 
 let harps = 0;
@@ -74,8 +102,46 @@ for (const { name, position, status, answer } of JSON.parse(native("harps.json")
 }
 if (harps !== 20 * 12) fail("harps", `${harps} instead of 20 harps in 12 positions`);
 
-console.log(`wasm: ${file.length} bytes; ${harps} harps and positions`);
-console.log(`largest difference: harps ${largest.harp.toExponential(2)} Hz; ${counted.numbers} numbers in all`);
+const lesson = ask(native("lesson.md"), engine.lw_lesson);
+sameBytes("lesson", lesson.bytes, native("lesson.json"));
+
+const tally = { good: 0, bad: 0, sounded: 0 };
+for (const { number, name, status, sound } of JSON.parse(native("cases.json"))) {
+  const text = native(`${number}.lick`);
+  const same = (what, ending, question, ...more) =>
+    sameBytes(`${name}: ${what}`, ask(text, question, ...more).bytes, native(number + ending));
+  if (ask(text, engine.lw_read, 1).status !== status) fail(name, `is not read with status ${status}`);
+  same("faults", ".read.json", engine.lw_read, 1);
+  same("explained", ".explain.txt", engine.lw_explain, 1);
+  same("tidied", ".tidy.txt", engine.lw_tidy);
+  if (status !== 0) {
+    ++tally.bad;
+    const midi = ask(text, engine.lw_midi, 0);
+    if (midi.status !== 1 || midi.bytes.length !== 0) fail(name, "gives MIDI for a lick with errors");
+    continue;
+  }
+  ++tally.good;
+  same("told", ".told.txt", engine.lw_told);
+  same("MIDI", ".mid", engine.lw_midi, 0);
+  same("plain MIDI", ".plain.mid", engine.lw_midi, 1);
+  for (const [width, ending] of [[480, ".draw.json"], [0, ".line.json"]]) {
+    const expected = JSON.parse(native(number + ending));
+    if (!(expected.commands.length > 10)) fail(name, "has no drawing");
+    sameTree("drawing", `${name}: drawing`, JSON.parse(ask(text, engine.lw_draw, width).bytes), expected);
+  }
+  if (sound) {
+    ++tally.sounded;
+    sameSamples(`${name}: sound`, ask(text, engine.lw_clip, 100, 1, 1).bytes, native(`${number}.f32`));
+  }
+}
+if (tally.good < 7 || tally.sounded < 7) fail("cases", `only ${tally.good} good licks, ${tally.sounded} sounded`);
+if (tally.bad < 1) fail("cases", "no lick with errors");
+
+console.log(`wasm: ${file.length} bytes; ${harps} harps and positions, ${tally.good} licks drawn, ` +
+  `${tally.sounded} sounded, ${tally.bad} with errors`);
+console.log(`equal: ${counted.bytes} bytes of text, JSON and MIDI`);
+console.log(`largest difference: harps ${largest.harp.toExponential(2)} Hz, drawings ${largest.drawing.toExponential(2)} pt ` +
+  `(${counted.numbers} numbers), sound ${largest.sound.toExponential(2)} of full scale (${counted.samples} samples)`);
 for (const failure of failures.slice(0, 20)) console.error(failure);
 if (failures.length > 0) {
   console.error(`${failures.length} differences`);

@@ -1,0 +1,51 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// A lick as it is seen and heard.
+#include <algorithm>
+#include <bit>
+#include <cstring>
+
+#include "engine/draw/breath_line.hpp"
+#include "engine/exchange/midi.hpp"
+#include "engine/sound/mix.hpp"
+#include "engine/text/text.hpp"
+#include "wasm/answers.hpp"
+#include "wasm/picture_json.hpp"
+
+namespace lw::binding {
+
+static_assert(std::endian::native == std::endian::little, "samples are handed over as they lie in memory");
+
+Answer drawing(std::string_view source, double width) {
+    const text::LickReading reading = text::read_lick(source);
+    if (!reading.ok()) return {1, {}};
+    draw::LineChoices choices;
+    choices.width = width;
+    return {0, picture_json(draw::breath_line(reading.lick, choices))};
+}
+
+Answer midi(std::string_view source, bool plain) {
+    const text::LickReading reading = text::read_lick(source);
+    if (!reading.ok()) return {1, {}};
+    const exchange::MidiScore score = plain
+                                          ? exchange::plain_midi(reading.lick)
+                                          : exchange::played_midi(reading.lick, sound::perform(reading.lick));
+    return {0, exchange::midi_bytes(score)};
+}
+
+Answer clip(std::string_view source, const ClipQuestion& question) {
+    const text::LickReading reading = text::read_lick(source);
+    if (!reading.ok()) return {1, {}};
+    const lick::Head& head = reading.lick.head;
+    sound::Choices choices;
+    choices.tempo = head.tempo * (std::clamp(question.percent, 10, 200) / 100.0);
+    choices.repeats = std::clamp(question.repeats, 1, 16);
+    choices.click_through = question.click_through;
+    const sound::Clip made = sound::render_clip(head.harp, sound::perform(reading.lick, choices));
+    Answer answer;
+    answer.bytes.resize(made.samples.size() * sizeof(float));
+    std::memcpy(answer.bytes.data(), made.samples.data(), answer.bytes.size());
+    return answer;
+}
+
+}  // namespace lw::binding
