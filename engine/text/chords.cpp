@@ -26,8 +26,9 @@ class ChordBuilder {
         const int got = static_cast<int>(nodes->size());
         if (got == 0) return {};
         if (got != 1 && got != length) {
-            report_.add(Fault::chords_slots, lane.bars[index].place,
-                        {{"got", slots_text(got)}, {"want", std::to_string(length)}});
+            if (!lane.bars[index].faulty)
+                report_.add(Fault::chords_slots, lane.bars[index].place,
+                            {{"got", slots_text(got)}, {"want", std::to_string(length)}});
             return {};
         }
         std::vector<ChordSpan> spans;

@@ -39,9 +39,19 @@ class LaneReader {
                 bar(token);
                 break;
             case Token::Kind::open:
+                if (name_ == LaneName::chords) {
+                    chord_sign(token, "(");
+                    bar_.faulty = true;
+                    break;
+                }
                 open(token);
                 break;
             case Token::Kind::close:
+                if (name_ == LaneName::chords) {
+                    if (!bar_.faulty) chord_sign(token, ")");
+                    bar_.faulty = true;
+                    break;
+                }
                 close(token);
                 break;
             case Token::Kind::brace:
@@ -132,7 +142,8 @@ class LaneReader {
         }
         Node group = std::move(groups_.back());
         groups_.pop_back();
-        group.over = token.over;
+        if (token.over == 0) bar_.faulty = true;
+        group.over = token.over == 0 ? 1 : token.over;
         if (token.place.line == group.place.line)
             group.place.length = token.place.column + token.place.length - group.place.column;
         int parts = 0;

@@ -165,6 +165,7 @@ class NoteReader {
             return false;
         }
         breath_ = *breath;
+        letter_last_ = parts_.back().breath.has_value();
         return check_holes() && check_marks(letters);
     }
 
@@ -206,7 +207,7 @@ class NoteReader {
         const Part& last = parts_.back();
         const bool early_alone = parts_.size() == 1 && last.early_steps > 0;
         const bool both_sides = last.early_steps > 0 && last.late_steps > 0;
-        if (letters > 1 || !last.breath) {
+        if (letters > 1 || !letter_last_) {
             tell(Fault::letter_twice, {{"plain", plain(breath_)}});
         } else if (misplaced_ || early_alone || both_sides) {
             tell(Fault::bend_misplaced, {{"text", shown()}, {"plain", plain(breath_)}});
@@ -295,6 +296,7 @@ class NoteReader {
     int arrows_ = 0;
     bool capital_ = false;
     bool misplaced_ = false;
+    bool letter_last_ = true;  // the breath letter stands at the end
     std::vector<Part> parts_;
     Breath breath_ = Breath::blow;
     Node node_;

@@ -79,8 +79,8 @@ class Scanner {
         }
         if (c == U'{') return brace();
         if (c == U',') return sign(Token::Kind::comma);
-        if (lane_ == LaneName::tab && c == U'(') return sign(Token::Kind::open);
-        if (lane_ == LaneName::tab && c == U')') return close();
+        if (c == U'(') return sign(Token::Kind::open);
+        if (c == U')') return close();
         return word();
     }
 
@@ -152,6 +152,7 @@ class Scanner {
         const std::optional<int> over = whole_number(utf8(text_.substr(digits, at_ - digits)));
         if (!over || *over < 2 || *over > widest_group) {
             tell(Fault::group_slots, begin, at_);
+            token.over = 0;  // how many it fills cannot be known
         } else {
             token.over = *over;
         }
@@ -168,8 +169,11 @@ class Scanner {
 
     Token word() {
         Token token;
+        int open = 0;  // brackets inside a chord symbol: C7(b9)
         do {
             const char32_t c = text_[at_];
+            if (c == U'(') ++open;
+            if (c == U')' && --open < 0) break;
             if (lane_ == LaneName::tab && (c == U'"' || c == U'“' || c == U'”' || c == U'″')) {
                 tell(Fault::look_alike, at_, at_ + 1,
                      {{"sign", utf8(text_.substr(at_, 1))}, {"plain", "'' (two apostrophes)"}});

@@ -36,7 +36,7 @@ struct Token {
     std::u32string text;  // look-alikes of ' and - already plain
     lick::Place place;
     bool glued = false;  // nothing stands between it and the token before
-    int over = 1;        // of a close
+    int over = 1;        // of a close; 0 where a close or a brace was faulty
     BarSign sign;
 };
 
