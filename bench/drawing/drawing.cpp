@@ -44,7 +44,8 @@ void layout_and_svg_of_1000_licks(benchmark::State& state) {
     const draw::Theme theme = draw::theme(draw::Look::sheet);
     for (auto _ : state) {
         std::size_t bytes = 0;
-        for (const lick::Lick& lick : all) bytes += draw::svg(draw::breath_line(lick, page_wide()), theme).size();
+        for (const lick::Lick& lick : all)
+            bytes += draw::svg(draw::breath_line(lick, page_wide()), theme).size();
         state.counters["MB"] = static_cast<double>(bytes) / 1e6;
     }
 }

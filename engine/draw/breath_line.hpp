@@ -6,7 +6,7 @@
 // runs evenly within a line as far as the ink leaves room.
 //
 // How it is read, sign by sign: docs/breath-line.md. How it is laid out: every written note has a column of
-// its own that all its ink keeps to (columns.hpp), so ink cannot meet by accident.
+// its own that all its ink keeps to (setting.hpp), so ink cannot meet by accident.
 #pragma once
 
 #include "engine/draw/picture.hpp"

@@ -144,10 +144,15 @@ std::vector<Line> break_lines(const std::vector<Stop>& stops, const Room& room) 
     std::vector<Line> lines;
     for (std::size_t at = turns.size() - 1; at > 0; at = best[at].from) lines.push_back(best[at].line);
     std::reverse(lines.begin(), lines.end());
-    // A short last line keeps the beat of the line above it, so that bars under each other agree.
+    // A last line that is nearly full is filled; a short one keeps the beat of the line above it, so that bars
+    // under each other agree.
     if (lines.size() > 1 && !lines.back().full) {
         Line& last = lines.back();
-        last.beat = std::min(lines[lines.size() - 2].beat, spacing.filling_beat(last.begin, last.end));
+        const double fills = spacing.filling_beat(last.begin, last.end);
+        double widest = 0.0;
+        for (std::size_t i = 0; i + 1 < lines.size(); ++i) widest = std::max(widest, lines[i].beat);
+        last.full = fills <= widest * 1.5;
+        last.beat = last.full ? fills : std::min(lines[lines.size() - 2].beat, fills);
     }
     return lines;
 }

@@ -36,7 +36,8 @@ struct Gallery {
         out << bytes;
         if (!out.flush()) failed = true;
     }
-    void show(const std::string& name, const draw::Picture& picture, draw::Look look, double scale, bool vector) {
+    void show(const std::string& name, const draw::Picture& picture, draw::Look look, double scale,
+              bool vector) {
         const draw::Theme theme = draw::theme(look);
         print::PngChoices choices;
         choices.scale = scale;
@@ -81,15 +82,18 @@ int main(int count, char** words) {
     g.folder = words[2];
     fs::create_directories(g.folder);
     if (count > 3) g.before = fs::relative(words[3], g.folder).string();
-    g.page << "<!doctype html><meta charset=utf-8><title>Gallery</title><style>body{font:16px sans-serif;margin:2em}"
-              ".pair{display:flex;gap:1em;align-items:start}img{max-width:48vw;border:1px solid #ddd}</style>\n";
+    g.page
+        << "<!doctype html><meta charset=utf-8><title>Gallery</title><style>body{font:16px "
+           "sans-serif;margin:2em}"
+           ".pair{display:flex;gap:1em;align-items:start}img{max-width:48vw;border:1px solid #ddd}</style>\n";
     for (const text::LessonLick& l : reading.lesson.licks) {
         draw::LineChoices wide;
         wide.width = 515.0;
         g.show(l.slug, framed(draw::breath_line(l.lick, wide), 12.0), draw::Look::sheet, 2.0, true);
         draw::LineChoices phone;
         phone.width = 358.0;  // a phone of 390 pixels less a page's white
-        g.show(l.slug + "-phone", framed(draw::breath_line(l.lick, phone), 16.0), draw::Look::dark, 1.0, false);
+        g.show(l.slug + "-phone", framed(draw::breath_line(l.lick, phone), 16.0), draw::Look::dark, 1.0,
+               false);
     }
     draw::LineChoices all;
     all.width = 515.0;
@@ -104,7 +108,8 @@ int main(int count, char** words) {
         reading.lesson.sheet.large_print = large;
         int number = 0;
         for (const draw::Picture& p : draw::sheet(reading.lesson, house))
-            g.show((large ? "sheet-large-" : "sheet-") + std::to_string(++number), p, draw::Look::sheet, 1.5, false);
+            g.show((large ? "sheet-large-" : "sheet-") + std::to_string(++number), p, draw::Look::sheet, 1.5,
+                   false);
     }
     g.write("index.html", g.page.str());
     return g.failed ? 1 : 0;

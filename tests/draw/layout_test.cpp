@@ -46,7 +46,9 @@ void expect_on_page(const Picture& p, double margin) {
 
 void expect_legible(const Picture& p) {
     for (const Command& c : p.commands) {
-        if (c.kind == Command::Kind::words) { ASSERT_GE(c.size, 7.0) << describe(c); }
+        if (c.kind == Command::Kind::words) {
+            ASSERT_GE(c.size, 7.0) << describe(c);
+        }
     }
 }
 
@@ -68,7 +70,8 @@ void expect_numbers(const Lick& lick, const Picture& p) {
         if (c.part == Part::number) numbers[c.owner].push_back(c.words);
     std::map<std::pair<std::size_t, std::size_t>, int> token_of;
     for (std::size_t i = 0; i < p.tokens.size(); ++i) {
-        const bool fresh = token_of.emplace(std::pair{p.tokens[i].bar, p.tokens[i].event}, static_cast<int>(i)).second;
+        const bool fresh =
+            token_of.emplace(std::pair{p.tokens[i].bar, p.tokens[i].event}, static_cast<int>(i)).second;
         ASSERT_TRUE(fresh) << "a token stands twice";
     }
     std::size_t notes = 0;
@@ -114,7 +117,9 @@ void expect_monotone(const Lick& lick, const Picture& p) {
         ASSERT_TRUE(a.bar < b.bar || (a.bar == b.bar && a.at <= b.at));
         if (a.system == b.system) {
             ASSERT_LE(a.x, b.x + 1e-9);
-            if (a.bar == b.bar && a.at < b.at) { ASSERT_LT(a.x, b.x); }
+            if (a.bar == b.bar && a.at < b.at) {
+                ASSERT_LT(a.x, b.x);
+            }
         } else {
             ASSERT_EQ(a.system + 1, b.system);
         }
