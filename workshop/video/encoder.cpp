@@ -10,6 +10,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 #include <ctime>
@@ -133,61 +134,53 @@ std::string_view ending(Kind kind) noexcept {
 }
 
 std::vector<std::string> encoder_arguments(const Film& film, const std::string& into) {
-    const std::string size = fmt::format("{}x{}", film.width, film.height);
-    const std::string rate = std::to_string(film.frames_per_second);
-    std::vector<std::string> a = {"-hide_banner",
-                                  "-nostdin",
-                                  "-loglevel",
-                                  "error",
-                                  "-y",
-                                  "-f",
-                                  "rawvideo",
-                                  "-pix_fmt",
-                                  "bgra",
-                                  "-video_size",
-                                  size,
-                                  "-framerate",
-                                  rate,
-                                  "-i",
-                                  "pipe:0",
-                                  "-an",
-                                  "-map_metadata",
-                                  "-1",
-                                  "-fflags",
-                                  "+bitexact",
-                                  "-flags:v",
-                                  "+bitexact",
-                                  "-vf",
-                                  "scale=out_color_matrix=bt709:out_range=tv",
-                                  "-colorspace",
-                                  "bt709",
-                                  "-color_primaries",
-                                  "bt709",
-                                  "-color_trc",
-                                  "bt709",
-                                  "-color_range",
-                                  "tv"};
-    const auto add = [&](std::initializer_list<const char*> more) {
-        a.insert(a.end(), more.begin(), more.end());
-    };
+    const auto pixels = [&] {
+        switch (film.kind) {
+            case Kind::webm:
+                return "yuva420p";
+            case Kind::prores:
+                return "yuva444p10le";
+            case Kind::mp4:
+                return "yuv420p";
+        }
+        return "";
+    }();
+    // Named on the frames themselves: some encoders read the tags there and some from the stream.
+    const std::string colours = fmt::format(
+        "scale=out_color_matrix=bt709:out_range=tv,format={},"
+        "setparams=range=tv:colorspace=bt709:color_primaries=bt709:color_trc=bt709",
+        pixels);
+    std::string words = fmt::format(
+        "-hide_banner -nostdin -loglevel error -y -f rawvideo -pix_fmt bgra -video_size {}x{} -framerate {} "
+        "-i pipe:0 "
+        "-an -map_metadata -1 -fflags +bitexact -flags:v +bitexact -vf {} -colorspace bt709 -color_primaries "
+        "bt709 "
+        "-color_trc bt709 -color_range tv ",
+        film.width, film.height, film.frames_per_second, colours);
     switch (film.kind) {
         case Kind::webm:
             // Flat colours and still edges: quality 24 shows no ringing at the numbers, and the fastest search
             // loses nothing that is seen. Alternate references cannot carry alpha.
-            add({"-c:v",      "libvpx-vp9", "-pix_fmt",  "yuva420p", "-b:v",    "0", "-crf",          "24",
-                 "-deadline", "realtime",   "-cpu-used", "8",        "-row-mt", "1", "-auto-alt-ref", "0",
-                 "-g",        "120",        "-f",        "webm"});
+            words +=
+                "-c:v libvpx-vp9 -b:v 0 -crf 24 -deadline realtime -cpu-used 8 -row-mt 1 -auto-alt-ref 0 -g "
+                "120 "
+                "-f webm";
             break;
         case Kind::prores:
-            add({"-c:v", "prores_aw", "-profile:v", "4", "-pix_fmt", "yuva444p10le", "-f", "mov"});
+            words += "-c:v prores_aw -profile:v 4 -f mov";
             break;
         case Kind::mp4:
-            add({"-c:v", "libx264", "-preset", "veryfast", "-crf", "18", "-pix_fmt", "yuv420p", "-movflags",
-                 "+faststart", "-f", "mp4"});
+            words += "-c:v libx264 -preset veryfast -crf 18 -movflags +faststart -f mp4";
             break;
     }
-    a.push_back("file:" + into);  // a name such as `a:b.webm` is not taken for a protocol
-    return a;
+    std::vector<std::string> arguments;
+    for (std::size_t at = 0; at < words.size();) {
+        const std::size_t end = std::min(words.find(' ', at), words.size());
+        arguments.push_back(words.substr(at, end - at));
+        at = end + 1;
+    }
+    arguments.push_back("file:" + into);  // a name such as `a:b.webm` is not taken for a protocol
+    return arguments;
 }
 
 files::Result<Encoder> Encoder::start(files::Disk& disk, const Film& film, const Path& target,

@@ -26,6 +26,10 @@ constexpr double ring_gap = 1.6;
 constexpr double ring_width = 2.2;
 constexpr double ring_reach = ring_gap + ring_width + 0.6;
 
+/// A line that stands above the played one but comes after it: faint enough not to be taken for the one before,
+/// clear enough to be read ahead (over the veil about 5:1).
+constexpr double ahead_alpha = 0.5;
+
 /// The mark: a line through the band and a pointer on top of it, in pixels of a 1080 frame.
 constexpr double mark_width = 4.0;
 constexpr double mark_pointer = 11.0;
@@ -118,7 +122,8 @@ struct OnScreen::Inside {
             {stage.panel.x, s.y - 10.0 * stage.unit, stage.panel.width, s.height + 20.0 * stage.unit});
     }
 
-    void paint_slot(std::size_t slot, int system) {
+    void paint_slot(std::size_t slot, SlotLine standing) {
+        const int system = standing.line;
         const Pixels where = slot_pixels(slot);
         canvas.clear(where);
         cairo_t* const g = canvas.ground();
@@ -137,6 +142,7 @@ struct OnScreen::Inside {
             const Placing place = stage.place(static_cast<std::size_t>(system), slot);
             for (cairo_t* layer : {g, i}) {
                 cairo_save(layer);
+                if (standing.ahead) cairo_push_group(layer);
                 cairo_translate(layer, place.x, place.y);
                 cairo_scale(layer, place.zoom, place.zoom);
             }
@@ -145,8 +151,13 @@ struct OnScreen::Inside {
                     const Command& command = stage.picture.commands[c];
                     print::paint(is_ground(command.part) ? g : i, command, theme);
                 }
-            cairo_restore(g);
-            cairo_restore(i);
+            for (cairo_t* layer : {g, i}) {
+                if (standing.ahead) {
+                    cairo_pop_group_to_source(layer);
+                    cairo_paint_with_alpha(layer, ahead_alpha);
+                }
+                cairo_restore(layer);
+            }
         }
         cairo_restore(g);
     }
@@ -170,9 +181,9 @@ struct OnScreen::Inside {
     // --- what moves
 
     [[nodiscard]] std::optional<std::size_t> slot_of(const Moment& m, std::size_t system) const noexcept {
-        const std::vector<int>& in_slot = timeline.turns[m.turn];
+        const std::vector<SlotLine>& in_slot = timeline.turns[m.turn];
         for (std::size_t s = 0; s < in_slot.size(); ++s)
-            if (in_slot[s] == static_cast<int>(system)) return s;
+            if (in_slot[s].line == static_cast<int>(system)) return s;
         return std::nullopt;
     }
 
@@ -202,6 +213,12 @@ struct OnScreen::Inside {
         if (!at) return {};
         const double reach = (mark_pointer + 2.0) * stage.unit;
         return pixels_of({at->x - reach, at->top - reach, 2.0 * reach, at->bottom - at->top + 2.0 * reach});
+    }
+
+    [[nodiscard]] bool mark_pixels_differ(const Moment& a, const Moment& b) const noexcept {
+        const auto before = mark_of(a);
+        const auto now = mark_of(b);
+        return before.has_value() != now.has_value() || (now && now->x != before->x);
     }
 
     void paint_mark(cairo_t* on, const Moment& m) const {
@@ -314,7 +331,7 @@ struct OnScreen::Inside {
         const Pixels mark_before = mark_pixels(before);
         const Pixels mark_now = mark_pixels(now);
         const bool moved = now.turn != before.turn || now.mark.system != before.mark.system ||
-                           mark_of(now)->x != mark_of(before)->x;
+                           mark_pixels_differ(before, now);
         if (moved) {
             // Two places of the mark beside each other are one rectangle; a jump is two.
             if (now.turn == before.turn && std::abs(mark_now.x - mark_before.x) < 2 * mark_now.width &&

@@ -22,13 +22,13 @@ struct Plan {
     bool one_row;
 };
 
-// A phone shows a landscape film some 640 points wide, a third of 1920: 4.2 gives numbers of 17 points there, as
-// large as its body text. Upright, 1080 pixels are about 390 points wide: 3.3 gives 14. The lower third leaves the
-// film the rest of the frame and has to make do with less.
+// A phone shows a landscape film some 640 points wide, a third of 1920: 3.3 gives numbers of 13 points there, near
+// its body text. Upright, 1080 pixels are about 390 points wide: 3.4 gives 15. The lower third leaves the film the
+// rest of the frame and has to make do with less.
 Plan plan_of(Shape shape) noexcept {
     switch (shape) {
         case Shape::landscape:
-            return {4.0, 5.6, 0.90, 0.5, 3, false};
+            return {3.3, 5.6, 0.90, 0.5, 3, false};
         case Shape::portrait:
             return {3.4, 4.6, 0.56, 0.72, 4, false};
         case Shape::lower_third:

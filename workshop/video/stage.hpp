@@ -3,8 +3,8 @@
 // Where things stand in the frame: safe margins, the panel, its head, and the slots that hold one line of the
 // breath line each. Private to the room. All in pixels, y down.
 //
-// Safe areas: 5 % of the frame on every side for all ink, 10 % for words where a cut would hurt (title); the
-// older of the two customs (SMPTE RP 218), kept because phones and players still cover the edges.
+// Safe area: everything stays 5 % of the frame away from every edge, the safe title area of SMPTE ST 2046-1:2009
+// (90 % of width and height; remembered, not looked up). Phones and players still cover the edges.
 #pragma once
 
 #include <vector>

@@ -90,17 +90,17 @@ Timeline::Timeline(const lick::Lick& lick, const sound::Performance& performance
 
     const std::size_t systems = picture.systems.size();
     for (std::size_t t = 0; t < lines.size(); ++t) {
-        std::vector<int> in_slot(slots, -1);
+        std::vector<SlotLine> in_slot(slots);
         if (systems <= slots) {
-            for (std::size_t s = 0; s < systems; ++s) in_slot[s] = static_cast<int>(s);
+            for (std::size_t s = 0; s < systems; ++s) in_slot[s].line = static_cast<int>(s);
         } else {
             // Line t stands in slot t modulo slots; the others hold what comes next, or at the end what was.
             for (std::size_t j = 0; j < slots; ++j) {
                 const std::size_t next = t + j;
                 if (next < lines.size())
-                    in_slot[next % slots] = lines[next];
+                    in_slot[next % slots] = {lines[next], j > 0 && next % slots < t % slots};
                 else if (next >= slots)
-                    in_slot[next % slots] = lines[next - slots];
+                    in_slot[next % slots] = {lines[next - slots], false};
             }
         }
         turns.push_back(std::move(in_slot));

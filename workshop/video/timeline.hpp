@@ -20,6 +20,13 @@ struct CountRow {
     Seconds until;  // the first note of the pass
 };
 
+/// What stands in one slot.
+struct SlotLine {
+    int line = -1;       // into Picture::systems; -1 for none
+    bool ahead = false;  // stands above the line that is played, though it comes after it: shown fainter
+    friend bool operator==(const SlotLine&, const SlotLine&) = default;
+};
+
 struct Moment {
     std::optional<std::size_t> note;  // sounding; index into Performance::notes
     draw::Spot mark;
@@ -33,8 +40,8 @@ class Timeline {
     Timeline(const lick::Lick& lick, const sound::Performance& performance, const draw::Picture& picture,
              std::size_t slots, int frames_per_second);
 
-    std::vector<Moment> moments;          // by frame
-    std::vector<std::vector<int>> turns;  // which line stands in which slot; -1 for none
+    std::vector<Moment> moments;               // by frame
+    std::vector<std::vector<SlotLine>> turns;  // by turn, then by slot
     std::vector<CountRow> rows;
     std::vector<std::vector<std::size_t>>
         tokens;  // by note of Performance: what is lit, into Picture::tokens
