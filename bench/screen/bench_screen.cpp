@@ -14,8 +14,8 @@
 #include <algorithm>
 #include <atomic>
 #include <chrono>
-#include <filesystem>
 #include <cstdlib>
+#include <filesystem>
 #include <span>
 #include <vector>
 
@@ -66,7 +66,8 @@ Cost measured(Work work) {
     const auto begin = std::chrono::steady_clock::now();
     const double cpu = cpu_so_far();
     work();
-    return {std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count(), cpu_so_far() - cpu};
+    return {std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count(),
+            cpu_so_far() - cpu};
 }
 
 [[noreturn]] void give_up(const files::Trouble& trouble) {
@@ -109,7 +110,9 @@ void compare(const char* name, text::ScreenChoice::Kind kind, int rounds, const 
             encode([&](int n) { return screen.frame(first_frame + n % prepared); });
         });
         const Cost bare = measured([&] {
-            encode([&](int n) -> std::span<const std::uint8_t> { return frames[static_cast<std::size_t>(n % prepared)]; });
+            encode([&](int n) -> std::span<const std::uint8_t> {
+                return frames[static_cast<std::size_t>(n % prepared)];
+            });
         });
         wall[0].push_back(layer.wall);
         wall[1].push_back(bare.wall);
@@ -117,9 +120,11 @@ void compare(const char* name, text::ScreenChoice::Kind kind, int rounds, const 
         cpu[1].push_back(bare.cpu);
     }
     std::filesystem::remove(target);
-    fmt::print("{:8} layer {:6.2f} s wall {:6.2f} s CPU | ffmpeg alone {:6.2f} s wall {:6.2f} s CPU | ratio {:.3f} wall {:.3f} CPU\n",
-               name, median(wall[0]), median(cpu[0]), median(wall[1]), median(cpu[1]),
-               median(wall[0]) / median(wall[1]), median(cpu[0]) / median(cpu[1]));
+    fmt::print(
+        "{:8} layer {:6.2f} s wall {:6.2f} s CPU | ffmpeg alone {:6.2f} s wall {:6.2f} s CPU | ratio {:.3f} "
+        "wall {:.3f} CPU\n",
+        name, median(wall[0]), median(cpu[0]), median(wall[1]), median(cpu[1]),
+        median(wall[0]) / median(wall[1]), median(cpu[0]) / median(cpu[1]));
 }
 
 }  // namespace

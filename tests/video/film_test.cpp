@@ -31,7 +31,8 @@ std::string run(const std::string& command) {
     std::FILE* pipe = ::popen(command.c_str(), "r");
     std::string out;
     std::array<char, 1 << 16> block{};
-    while (const std::size_t got = std::fread(block.data(), 1, block.size(), pipe)) out.append(block.data(), got);
+    while (const std::size_t got = std::fread(block.data(), 1, block.size(), pipe))
+        out.append(block.data(), got);
     EXPECT_EQ(::pclose(pipe), 0) << command;
     return out;
 }
@@ -45,15 +46,16 @@ std::string bytes_of(const fs::path& file) {
 
 /// `key=value` lines of ffprobe about the one stream, its tags and the file.
 std::string probe(const fs::path& file) {
-    return run("ffprobe -v error -count_frames -show_streams -show_format -of default=nw=1 '" + file.string() + "'");
+    return run("ffprobe -v error -count_frames -show_streams -show_format -of default=nw=1 '" +
+               file.string() + "'");
 }
 
 bool says(const std::string& probed, const std::string& line) {
     return ("\n" + probed).find("\n" + line + "\n") != std::string::npos;
 }
 
-files::Result<void> make(const lick::Lick& lick, const sound::Performance& p, const Wishes& w, const fs::path& to,
-                         const std::string& ffmpeg = "ffmpeg") {
+files::Result<void> make(const lick::Lick& lick, const sound::Performance& p, const Wishes& w,
+                         const fs::path& to, const std::string& ffmpeg = "ffmpeg") {
     const std::atomic<bool> go_on{false};
     return make_film(files::real_disk(), lick, p, w, to, {}, go_on, ffmpeg);
 }
@@ -129,9 +131,13 @@ double likeness(const std::string& rgba, std::size_t frame, int width, int heigh
     for (int y = static_cast<int>(b.y); y < b.bottom(); ++y)
         for (int x = static_cast<int>(b.x); x < b.right(); ++x) {
             const std::size_t i = start + (static_cast<std::size_t>(y) * static_cast<std::size_t>(width) +
-                                           static_cast<std::size_t>(x)) * 4;
-            const auto at = [&](std::size_t k) { return static_cast<int>(static_cast<unsigned char>(rgba[i + k])); };
-            const int away = std::abs(at(0) - colour.red) + std::abs(at(1) - colour.green) + std::abs(at(2) - colour.blue);
+                                           static_cast<std::size_t>(x)) *
+                                              4;
+            const auto at = [&](std::size_t k) {
+                return static_cast<int>(static_cast<unsigned char>(rgba[i + k]));
+            };
+            const int away =
+                std::abs(at(0) - colour.red) + std::abs(at(1) - colour.green) + std::abs(at(2) - colour.blue);
             hits += away < 90 ? 1 : 0;
             ++all;
         }
@@ -149,7 +155,8 @@ TEST(Film, FramesReadBackShowTheLitNoteAtFiftyTimes) {
     ASSERT_TRUE(made) << made.error().words;
     OnScreen screen{lick, p, w};
     const draw::Colour accent = draw::theme(draw::Look::overlay)[draw::Ink::accent];
-    const std::size_t size = static_cast<std::size_t>(screen.width()) * static_cast<std::size_t>(screen.height()) * 4;
+    const std::size_t size =
+        static_cast<std::size_t>(screen.width()) * static_cast<std::size_t>(screen.height()) * 4;
     // Fifty notes spread over the lick, each in the middle of its sounding.
     std::vector<int> frames;
     std::string select;
@@ -158,8 +165,8 @@ TEST(Film, FramesReadBackShowTheLitNoteAtFiftyTimes) {
         frames.push_back(static_cast<int>((note.onset.value + note.offset.value) / 2.0 * 25.0));
         select += (k > 0 ? "+" : "") + std::string{"eq(n\\,"} + std::to_string(frames.back()) + ")";
     }
-    const std::string rgba = run("ffmpeg -v error -c:v libvpx-vp9 -i '" + film.string() + "' -vf 'select=" + select +
-                                 "' -vsync 0 -f rawvideo -pix_fmt rgba -");
+    const std::string rgba = run("ffmpeg -v error -c:v libvpx-vp9 -i '" + film.string() +
+                                 "' -vf 'select=" + select + "' -vsync 0 -f rawvideo -pix_fmt rgba -");
     ASSERT_EQ(rgba.size(), size * frames.size());
     for (std::size_t k = 0; k < frames.size(); ++k) {
         const auto sight = screen.sight(frames[k]);
@@ -173,14 +180,18 @@ TEST(Film, FramesReadBackShowTheLitNoteAtFiftyTimes) {
             if (there.note == sight.note || there.lit.empty()) continue;
             const draw::Box &a = there.lit[0], &b = sight.lit[0];
             // Lines turn: what stood there then may be the lit note itself now, or under its ring.
-            if (a.x < b.right() + 14 && b.x < a.right() + 14 && a.y < b.bottom() + 14 && b.y < a.bottom() + 14) continue;
+            if (a.x < b.right() + 14 && b.x < a.right() + 14 && a.y < b.bottom() + 14 &&
+                b.y < a.bottom() + 14)
+                continue;
             EXPECT_LT(likeness(rgba, k, screen.width(), screen.height(), a, accent), lit) << k;
         }
         // The film shows through outside the panel: alpha is 0 in the corner, the veil's in the panel.
         EXPECT_LE(static_cast<unsigned char>(rgba[k * size + 3]), 2U);
         const draw::Box panel = screen.panel();
-        const std::size_t inside = (static_cast<std::size_t>(panel.bottom() - 6) * static_cast<std::size_t>(screen.width()) +
-                                    static_cast<std::size_t>(panel.x + panel.width / 2)) * 4;
+        const std::size_t inside =
+            (static_cast<std::size_t>(panel.bottom() - 6) * static_cast<std::size_t>(screen.width()) +
+             static_cast<std::size_t>(panel.x + panel.width / 2)) *
+            4;
         EXPECT_NEAR(static_cast<unsigned char>(rgba[k * size + inside + 3]), 209, 6);
     }
 }
@@ -195,8 +206,9 @@ TEST(Film, DecodedFramesAreTheDrawnOnes) {
         const fs::path film = folder / ("film." + std::string{ending(kind)});
         ASSERT_TRUE(make(lick, p, w, film));
         OnScreen screen{lick, p, w};
-        const std::string rgba = run("ffmpeg -v error -i '" + film.string() +
-                                     "' -vf 'select=eq(n\\,40),scale=in_color_matrix=bt709' -vsync 0 -f rawvideo -pix_fmt rgba -");
+        const std::string rgba =
+            run("ffmpeg -v error -i '" + film.string() +
+                "' -vf 'select=eq(n\\,40),scale=in_color_matrix=bt709' -vsync 0 -f rawvideo -pix_fmt rgba -");
         const std::vector<std::uint8_t> drawn = rgba_frame(screen, 40);
         ASSERT_EQ(rgba.size(), drawn.size());
         double sum = 0.0;
@@ -222,14 +234,15 @@ TEST(Film, StoppedLeavesThePreviousFile) {
     std::ofstream{film} << "the one before";
     std::atomic<bool> stop{false};
     int last = 0;
-    const auto made = make_film(files::real_disk(), lick, p, wishes(Shape::landscape, Kind::mp4, 240), film,
-                                [&](int done, int all) {
-                                    EXPECT_EQ(done, last + 1);
-                                    EXPECT_LE(done, all);
-                                    last = done;
-                                    if (done == 20) stop = true;
-                                },
-                                stop);
+    const auto made = make_film(
+        files::real_disk(), lick, p, wishes(Shape::landscape, Kind::mp4, 240), film,
+        [&](int done, int all) {
+            EXPECT_EQ(done, last + 1);
+            EXPECT_LE(done, all);
+            last = done;
+            if (done == 20) stop = true;
+        },
+        stop);
     ASSERT_FALSE(made);
     EXPECT_EQ(last, 20);
     EXPECT_NE(made.error().words.find("stopped"), std::string::npos);
@@ -240,11 +253,12 @@ TEST(Film, StoppedLeavesThePreviousFile) {
 TEST(Film, AMissingProgramIsOneClearLine) {
     const lick::Lick lick = read(short_lick);
     const fs::path folder = fresh_folder("missing");
-    const auto made = make(lick, sound::perform(lick), wishes(Shape::landscape, Kind::mp4, 240), folder / "film.mp4",
-                           "no-such-program");
+    const auto made = make(lick, sound::perform(lick), wishes(Shape::landscape, Kind::mp4, 240),
+                           folder / "film.mp4", "no-such-program");
     ASSERT_FALSE(made);
-    EXPECT_EQ(made.error().words, "cannot make " + (folder / "film.mp4").string() +
-                                      ": the program no-such-program is not here (No such file or directory)");
+    EXPECT_EQ(made.error().words,
+              "cannot make " + (folder / "film.mp4").string() +
+                  ": the program no-such-program is not here (No such file or directory)");
     EXPECT_EQ(made.error().remedy, "Install it (on Debian: apt-get install ffmpeg) and run this again.");
     EXPECT_EQ(files_in(folder), 0U);
 }
@@ -285,7 +299,8 @@ TEST(Film, AProgramThatFailsDiesOrFillsTheDiskLeavesThePreviousFile) {
 TEST(Film, AFolderThatIsNotThereIsSaid) {
     const lick::Lick lick = read(short_lick);
     const fs::path folder = fresh_folder("nowhere");
-    const auto made = make(lick, sound::perform(lick), wishes(Shape::landscape, Kind::mp4, 240), folder / "no" / "film.mp4");
+    const auto made = make(lick, sound::perform(lick), wishes(Shape::landscape, Kind::mp4, 240),
+                           folder / "no" / "film.mp4");
     ASSERT_FALSE(made);
     EXPECT_NE(made.error().words.find("there is no folder"), std::string::npos) << made.error().words;
     const auto onto = make(lick, sound::perform(lick), wishes(Shape::landscape, Kind::mp4, 240), folder);
@@ -300,7 +315,8 @@ TEST(Film, LeftoversOfAKilledRunGo) {
     std::ofstream{folder / ".film.mp4.999999999.part"} << "half";
     std::ofstream{folder / ".film.mp4.1.part"} << "of a process that lives";
     std::ofstream{folder / ".film.mp4.notes.part"} << "not ours";
-    ASSERT_TRUE(make(lick, sound::perform(lick), wishes(Shape::landscape, Kind::mp4, 240), folder / "film.mp4"));
+    ASSERT_TRUE(
+        make(lick, sound::perform(lick), wishes(Shape::landscape, Kind::mp4, 240), folder / "film.mp4"));
     EXPECT_FALSE(fs::exists(folder / ".film.mp4.999999999.part"));
     EXPECT_TRUE(fs::exists(folder / ".film.mp4.1.part"));
     EXPECT_TRUE(fs::exists(folder / ".film.mp4.notes.part"));
