@@ -80,9 +80,11 @@ TEST(Diagnostics, each_bad_text_is_told_to_the_letter_and_each_good_one_is_clean
         if (!fs::exists(folder)) continue;  // told by the test above
         const fs::path bad = file_named(folder, "bad");
         const std::vector<Diagnostic> faults = faults_in(bad, bytes_of(bad));
-        EXPECT_TRUE(std::any_of(faults.begin(), faults.end(), [&](const Diagnostic& d) {
-            return d.slug == row.slug && d.level == row.level;
-        })) << row.slug << "\n" << shown(bad);
+        EXPECT_TRUE(
+            std::any_of(faults.begin(), faults.end(),
+                        [&](const Diagnostic& d) { return d.slug == row.slug && d.level == row.level; }))
+            << row.slug << "\n"
+            << shown(bad);
         expect_pinned(bad, folder / "out.txt");
         const fs::path good = file_named(folder, "good");
         EXPECT_EQ(shown(good), "") << row.slug;
@@ -103,10 +105,11 @@ TEST(Diagnostics, no_message_shows_an_unfilled_place) {
         const fs::path bad = file_named(rows_folder / row.slug, "bad");
         for (const Diagnostic& d : faults_in(bad, bytes_of(bad))) {
             for (const std::string_view name :
-                 {"{text}", "{plain}", "{got}", "{want}", "{known}", "{nearest}", "{key}", "{hole}", "{what}",
-                  "{why}", "{first}", "{second}", "{blow}", "{draw}", "{deepest}", "{meter}", "{state}",
-                  "{name}", "{example}", "{here}", "{there}", "{code}", "{sign}", "{brace}", "{breath}",
-                  "{low}", "{high}", "{next}", "{bar}", "{fence}"}) {
+                 {"{text}",    "{plain}", "{got}",     "{want}",  "{known}", "{nearest}",
+                  "{key}",     "{hole}",  "{what}",    "{why}",   "{first}", "{second}",
+                  "{blow}",    "{draw}",  "{deepest}", "{meter}", "{state}", "{name}",
+                  "{example}", "{here}",  "{there}",   "{code}",  "{sign}",  "{brace}",
+                  "{breath}",  "{low}",   "{high}",    "{next}",  "{bar}",   "{fence}"}) {
                 EXPECT_EQ(d.words.find(name), std::string::npos) << row.slug << ": " << d.words;
                 EXPECT_EQ(d.remedy.find(name), std::string::npos) << row.slug << ": " << d.remedy;
             }

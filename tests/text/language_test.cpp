@@ -100,7 +100,11 @@ TEST(Language, signs_of_word_processors_are_understood) {
     EXPECT_EQ(bars("| 3d’ 3d′′ – — |"), "3d'@0+1 3d''@1+1 -@2+1 -@3+1");
     const std::string tidy = format_lick("title: T\ntab | 3d’ 3d′′ – — |\n");
     EXPECT_EQ(tidy, "title: T\ntab | 3d' 3d'' - - |\n");
-    EXPECT_EQ(faults("|\xC2\xA0" "4d\t4b 3d\xE2\x80\x89" "2d |"), "") << "hard and thin spaces, tabs";
+    EXPECT_EQ(faults("|\xC2\xA0"
+                     "4d\t4b 3d\xE2\x80\x89"
+                     "2d |"),
+              "")
+        << "hard and thin spaces, tabs";
     EXPECT_EQ(read_lick("\xEF\xBB\xBFtitle: T\r\ntab | 4d 4b 3d 2d |\r\n").diagnostics.size(), 0u);
 }
 

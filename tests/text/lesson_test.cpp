@@ -65,8 +65,9 @@ TEST(Lesson, fences_are_where_an_independent_parser_sees_them) {
 }
 
 TEST(Lesson, fences_agree_on_texts_made_by_chance) {
-    const std::vector<std::string> lines = {"```lick", "```",   "~~~lick", "~~~", "````lick",  "````", "words",
-                                            "",        "  ```", "   ~~~",  "a b", "```lick x", "# x",  "<!-- x -->"};
+    const std::vector<std::string> lines = {"```lick", "```",       "~~~lick", "~~~",       "````lick",
+                                            "````",    "words",     "",        "  ```",     "   ~~~",
+                                            "a b",     "```lick x", "# x",     "<!-- x -->"};
     for (std::uint64_t seed = 0; seed < 3000; ++seed) {
         support::Dice dice{seed};
         std::string text;
@@ -81,7 +82,8 @@ TEST(Lesson, head_and_house_are_the_defaults_of_its_licks) {
         "tuning evening: 5d+1\nlink: All: https://example.org/all\n");
     EXPECT_EQ(house.diagnostics.size(), 0u);
     const LessonReading r = read_lesson(
-        "---\ntitle: Three roads\ndate: 2026-03-06\nharp: A\ntuning: evening\nladder: 50% 100%\n---\n\nHello.\n\n"
+        "---\ntitle: Three roads\ndate: 2026-03-06\nharp: A\ntuning: evening\nladder: 50% "
+        "100%\n---\n\nHello.\n\n"
         "```lick\ntitle: Café Größe!\nrepeats: 1\ntab | 4d 4b 3d 2d |\n```\n\n"
         "```lick\ntitle: Café Größe!\nharp: C\ntab | 4d 4b 3d 2d |\n```\nBye.\n",
         house.house);
@@ -107,15 +109,18 @@ TEST(Lesson, head_and_house_are_the_defaults_of_its_licks) {
 }
 
 TEST(Lesson, tidying_touches_licks_only) {
-    const std::string before = "---\ntitle:   T\n---\r\nSome   prose.  \n\n  ~~~lick\n" + std::string{"  title: A\n  tab|4d 4b 3d  2d|\n"} +
-                               "  ~~~\n*  end";
-    const std::string after = "---\ntitle:   T\n---\r\nSome   prose.  \n\n  ~~~lick\n  title: A\n  tab | 4d 4b 3d 2d |\n  ~~~\n*  end";
+    const std::string before = "---\ntitle:   T\n---\r\nSome   prose.  \n\n  ~~~lick\n" +
+                               std::string{"  title: A\n  tab|4d 4b 3d  2d|\n"} + "  ~~~\n*  end";
+    const std::string after =
+        "---\ntitle:   T\n---\r\nSome   prose.  \n\n  ~~~lick\n  title: A\n  tab | 4d 4b 3d 2d |\n  ~~~\n*  "
+        "end";
     EXPECT_EQ(format_lesson(before), after);
     EXPECT_EQ(format_lesson(after), after);
 }
 
 TEST(Lesson, places_are_counted_in_the_lesson) {
-    const LessonReading r = read_lesson("---\ntitle: T\n---\n\n  ```lick\n  title: A\n  tab | 4d 4x 3d 2d |\n  ```\n");
+    const LessonReading r =
+        read_lesson("---\ntitle: T\n---\n\n  ```lick\n  title: A\n  tab | 4d 4x 3d 2d |\n  ```\n");
     ASSERT_EQ(r.diagnostics.size(), 1u);
     EXPECT_EQ(r.diagnostics[0].place.line, 7);
     EXPECT_EQ(r.diagnostics[0].place.column, 12);

@@ -39,7 +39,8 @@ inline lick::Lick read(std::string_view source) {
     return reading.lick;
 }
 
-inline Wishes wishes(text::ScreenChoice::Shape shape, text::ScreenChoice::Kind kind, int lines, int rate = 30) {
+inline Wishes wishes(text::ScreenChoice::Shape shape, text::ScreenChoice::Kind kind, int lines,
+                     int rate = 30) {
     Wishes w;
     w.choice = {shape, kind, lines, rate};
     return w;

@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "workshop/cli/commands.hpp"
+#include "workshop/cli/load.hpp"
+
+namespace lw::cli {
+namespace {
+
+struct Options {
+    std::vector<std::string> texts;
+    std::string house;
+    bool json = false;
+};
+
+Json about(const text::LessonLick& l) {
+    const lick::Head& head = l.lick.head;
+    Json json{{"title", head.title},
+              {"harp", harp::name(head.harp)},
+              {"tuning", head.harp.tuning.name},
+              {"meter", fmt::format("{}/{}", head.meter.top, head.meter.bottom)},
+              {"tempo", head.tempo.value},
+              {"bars", l.lick.bars.size()},
+              {"line", l.first_line}};
+    if (head.position) {
+        json["position"] = *head.position;
+        json["key_of_music"] = harp::name(*lick::key_of_music(head));
+    }
+    return json;
+}
+
+int run(const Options& options) {
+    Report report{"check", options.json};
+    Json licks = Json::array();
+    std::size_t count = 0;
+    for (const std::string& file : options.texts) {
+        const auto loaded = load(report, file, options.house);
+        if (!loaded) continue;
+        for (const text::LessonLick& l : loaded->lesson.licks) {
+            licks.push_back(about(l));
+            ++count;
+        }
+    }
+    report.set("licks", std::move(licks));
+    if (report.status() == all_well)
+        report.say(count == 1 ? "1 lick, all of it can be played"
+                              : fmt::format("{} licks, all of them can be played", count));
+    return report.finish();
+}
+
+}  // namespace
+
+void add_check(CLI::App& program, Work& work) {
+    auto options = std::make_shared<Options>();
+    CLI::App* command = program.add_subcommand(
+        "check", "Say whether a lick, a lesson or a house file can be played and printed");
+    command->footer(
+        "Every fault is told with its place, what is wrong and what to do.\n\n"
+        "  lickwright check lesson.md\n"
+        "  lickwright check porch.lick gate.lick --json");
+    command
+        ->add_option("texts", options->texts,
+                     "Lick files, lessons (.md) or house.txt; - reads standard input")
+        ->required()
+        ->type_name("FILE");
+    command->add_option("--house", options->house, "The house file, when it is not house.txt beside the text")
+        ->type_name("FILE");
+    command->add_flag("--json", options->json, "Say it as one JSON object");
+    command->callback([options, &work] { work = [options] { return run(*options); }; });
+}
+
+}  // namespace lw::cli

@@ -1,0 +1,118 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "workshop/cli/load.hpp"
+
+#include <fmt/format.h>
+
+#include <iostream>
+#include <iterator>
+#include <numeric>
+
+namespace lw::cli {
+namespace {
+
+files::Result<std::string> bytes_of(const files::Path& file) {
+    if (file == "-") return std::string{std::istreambuf_iterator<char>{std::cin}, {}};
+    return files::read_file(file);
+}
+
+files::Path house_beside(const files::Path& file) {
+    if (file == "-") return files::real_disk().exists("house.txt") ? "house.txt" : files::Path{};
+    const files::Path folder = file.parent_path();
+    for (const files::Path& place : {folder / "house.txt", folder / ".." / "house.txt"})
+        if (files::real_disk().exists(place)) return place;
+    return {};
+}
+
+/// The house file's own faults are told with its own name; true when it can be used.
+bool read_house(Report& report, const files::Path& file, Loaded& loaded) {
+    const auto bytes = files::read_file(file);
+    if (!bytes) {
+        report.trouble(bytes.error());
+        return false;
+    }
+    text::HouseReading reading = text::read_house(*bytes);
+    for (const text::Diagnostic& d : reading.diagnostics) report.fault(file, *bytes, d);
+    loaded.house = std::move(reading.house);
+    loaded.house_folder = file.parent_path();
+    return !text::has_errors(reading.diagnostics);
+}
+
+text::LessonReading lesson_of_one(std::string_view source, const text::House& house);
+
+}  // namespace
+
+TextKind kind_of(const files::Path& file, std::string_view source) {
+    if (file.filename() == "house.txt") return TextKind::house;
+    if (file.extension() == ".md") return TextKind::lesson;
+    if (file.extension() == ".lick") return TextKind::lick;
+    return source.find("```lick") != std::string_view::npos ||
+                   source.find("~~~lick") != std::string_view::npos
+               ? TextKind::lesson
+               : TextKind::lick;
+}
+
+std::optional<Loaded> load(Report& report, const files::Path& file, const files::Path& house_file) {
+    auto bytes = bytes_of(file);
+    if (!bytes) {
+        report.trouble(bytes.error());
+        return std::nullopt;
+    }
+    Loaded loaded;
+    loaded.file = file;
+    loaded.source = *std::move(bytes);
+    loaded.kind = kind_of(file, loaded.source);
+    if (loaded.kind == TextKind::house) {
+        if (!read_house(report, file, loaded)) return std::nullopt;
+        return loaded;
+    }
+    const files::Path house = house_file.empty() ? house_beside(file) : house_file;
+    bool ok = house.empty() || read_house(report, house, loaded);
+    text::LessonReading reading = loaded.kind == TextKind::lesson
+                                      ? text::read_lesson(loaded.source, loaded.house)
+                                      : lesson_of_one(loaded.source, loaded.house);
+    for (const text::Diagnostic& d : reading.diagnostics) report.fault(file, loaded.source, d);
+    ok = ok && reading.ok();
+    if (!ok) return std::nullopt;
+    loaded.lesson = std::move(reading.lesson);
+    return loaded;
+}
+
+std::optional<std::vector<std::size_t>> chosen_licks(Report& report, const Loaded& loaded, int number) {
+    const std::size_t count = loaded.lesson.licks.size();
+    if (number == 0) {
+        std::vector<std::size_t> all(count);
+        std::iota(all.begin(), all.end(), std::size_t{0});
+        return all;
+    }
+    if (number < 0 || static_cast<std::size_t>(number) > count) {
+        report.trouble({fmt::format("{} has no lick number {}", loaded.file.string(), number),
+                        fmt::format("It has {}; they are numbered from 1.", count)});
+        return std::nullopt;
+    }
+    return std::vector<std::size_t>{static_cast<std::size_t>(number) - 1};
+}
+
+namespace {
+
+text::LessonReading lesson_of_one(std::string_view source, const text::House& house) {
+    text::Defaults defaults;
+    defaults.tunings = house.tunings;
+    text::LickReading reading = text::read_lick(source, defaults);
+    text::LessonReading lesson;
+    lesson.diagnostics = std::move(reading.diagnostics);
+    lesson.lesson.title = reading.lick.head.title;
+    lesson.lesson.clips = house.clips;
+    lesson.lesson.sheet = house.sheet;
+    lesson.lesson.screens = house.screens;
+    text::LessonLick only;
+    only.lick = std::move(reading.lick);
+    only.source = source;
+    only.slug = "lick";
+    only.clips = house.clips;
+    lesson.lesson.licks.push_back(std::move(only));
+    lesson.lesson.passages.push_back({{}, 0});
+    return lesson;
+}
+
+}  // namespace
+}  // namespace lw::cli

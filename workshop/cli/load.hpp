@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Bringing a text in: a lesson, a single lick, or a house file, with the house file that lies beside it. A
+// single lick becomes a lesson of one, so every command takes both.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "engine/text/lesson.hpp"
+#include "workshop/cli/report.hpp"
+#include "workshop/files/disk.hpp"
+
+namespace lw::cli {
+
+enum class TextKind { lick, lesson, house };
+
+struct Loaded {
+    files::Path file;
+    std::string source;
+    TextKind kind = TextKind::lick;
+    text::House house;
+    files::Path house_folder;  // what the house file's paths (its logo) stand beside
+    text::Lesson lesson;
+};
+
+/// `.md` is a lesson, `house.txt` a house file; anything else is a lesson when it holds a fence of licks,
+/// else a lick.
+[[nodiscard]] TextKind kind_of(const files::Path& file, std::string_view source);
+
+/// Reads a file (`-` is standard input) and its house (`house.txt` beside it or one folder up, unless
+/// `house_file` names another). All faults go to the report; nothing comes back when the text has errors or
+/// cannot be read.
+[[nodiscard]] std::optional<Loaded> load(Report& report, const files::Path& file,
+                                         const files::Path& house_file = {});
+
+/// The licks a command works on: all of them, or the one numbered `number` from 1.
+[[nodiscard]] std::optional<std::vector<std::size_t>> chosen_licks(Report& report, const Loaded& loaded,
+                                                                   int number);
+
+}  // namespace lw::cli

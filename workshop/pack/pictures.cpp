@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "workshop/pack/pictures.hpp"
+
+#include <algorithm>
+
+#include "engine/draw/svg.hpp"
+
+namespace lw::pack {
+
+files::Result<HouseLook> look_of(const text::House& house, const files::Path& folder) {
+    HouseLook look;
+    look.theme = draw::theme(draw::Look::sheet, draw::colour_from(house.colour));
+    if (house.logo.empty()) return look;
+    auto bytes = files::read_file(folder / house.logo);
+    if (!bytes) {
+        return tl::make_unexpected(
+            files::Trouble{bytes.error().words + " (the logo that house.txt names)",
+                           "Put the picture there, or take the line `logo:` out of house.txt."});
+    }
+    auto logo = print::read_logo(*std::move(bytes), house.logo);
+    if (!logo) return tl::make_unexpected(logo.error());
+    look.logo = *std::move(logo);
+    return look;
+}
+
+draw::Picture cropped(draw::Picture page) {
+    const auto foot = [](const draw::Command& c) {
+        return c.part == draw::Part::page_number || c.part == draw::Part::prose;
+    };
+    std::erase_if(page.commands, foot);
+    double left = page.width;
+    double bottom = 0.0;
+    for (const draw::Command& c : page.commands) {
+        if (c.box.width <= 0.0 && c.box.height <= 0.0) continue;
+        left = std::min(left, c.box.x);
+        bottom = std::max(bottom, c.box.bottom());
+    }
+    // The same white below as at the side.
+    page.height = std::min(page.height, bottom + std::max(left, 0.0));
+    return page;
+}
+
+files::Result<std::string> as_svg(const draw::Picture& picture, const draw::Theme& theme,
+                                  std::string_view title, const HouseLook& look) {
+    draw::SvgChoices choices;
+    choices.title = title;
+    if (look.logo) choices.logo_png = look.logo->png;
+    return draw::svg(picture, theme, choices);
+}
+
+files::Result<std::string> as_png(const draw::Picture& picture, const draw::Theme& theme,
+                                  const HouseLook& look, double scale) {
+    print::PngChoices choices;
+    choices.scale = scale;
+    choices.logo = look.logo_or_null();
+    return print::png(picture, theme, choices);
+}
+
+}  // namespace lw::pack
