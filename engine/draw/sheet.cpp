@@ -17,10 +17,10 @@ struct Page {
 };
 constexpr Page a4{595.28, 841.89};
 constexpr Page letter{612.0, 792.0};
-constexpr double side = 42.0;   // white at the sides: 15 mm, what printers leave and a ring binder needs
-constexpr double head = 40.0;   // above
-constexpr double foot = 46.0;   // below; the footer stands in it
-constexpr double large = 1.45;  // large print sets numbers in 17 pt
+constexpr double side = 42.0;      // white at the sides: 15 mm, what printers leave and a ring binder needs
+constexpr double headroom = 40.0;  // above; not `head`, which names the words there
+constexpr double foot = 46.0;      // below; the footer stands in it
+constexpr double large = 1.45;     // large print sets numbers in 17 pt
 
 // Common practice, no source: hard breathing makes light-headed, and practice is done in headphones.
 constexpr std::string_view caution =
@@ -68,8 +68,8 @@ class Pages {
         pages_.emplace_back();
         page().width = paper_.width;
         page().height = paper_.height;
-        y_ = head;
-        top_of_page_ = head;
+        y_ = headroom;
+        top_of_page_ = headroom;
         if (pages_.size() == 1) return;
         // A running head, so that a lost page finds its way back.
         const std::string& title = leading_title();
@@ -83,7 +83,7 @@ class Pages {
         if (!cut.empty())
             page().commands.push_back(
                 words(Part::head, cut, {side, 30.0}, size, Face::regular, Anchor::start, Ink::soft));
-        y_ = top_of_page_ = head + 8.0;
+        y_ = top_of_page_ = headroom + 8.0;
     }
 
     [[nodiscard]] const std::string& leading_title() const {
@@ -201,7 +201,7 @@ class Pages {
         const double left = end_of_page() - y_;
         const double whole = height(b);
         const double first = b.heading_height + b.lines.front().height;
-        const bool fits_a_page = whole <= end_of_page() - head - 8.0;
+        const bool fits_a_page = whole <= end_of_page() - headroom - 8.0;
         if (!fresh && (first > left || (whole > left && fits_a_page))) begin_page();
         std::string& spoken = page().spoken;
         if (!spoken.empty()) spoken += "\n";
