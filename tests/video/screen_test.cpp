@@ -95,8 +95,9 @@ TEST(OnScreen, PaintingWhatChangesGivesTheSameFrames) {
                             if (differ++ == 0) first = i;
                             most = std::max(most, std::abs(now[i] - whole[i]));
                         }
-                    // Cairo rounds a shape cut by a clip differently by one step here and there.
-                    ASSERT_LE(most, 3) << differ << " bytes";
+                    // Cairo rounds the edge of a shape cut by a clip differently by a few steps here and there; a place
+                    // that was forgotten differs by a hundred.
+                    ASSERT_LE(most, 8) << differ << " bytes";
                     ASSERT_LE(differ, now.size() / 1000)
                         << "by at most " << most << ", first at "
                         << first / 4 % static_cast<std::size_t>(fresh.width()) << ","

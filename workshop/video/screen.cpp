@@ -264,6 +264,31 @@ struct OnScreen::Inside {
         return all;
     }
 
+    /// Around every shape of a number; left open where the depth of a bend is written beside it.
+    void paint_rings(cairo_t* on, std::size_t token) const {
+        cairo_save(on);
+        cairo_new_path(on);
+        cairo_rectangle(on, 0, 0, stage.picture.width, stage.picture.height);
+        for (const std::size_t c : ink_of_token[token])
+            if (const Command& command = stage.picture.commands[c];
+                command.part == Part::bend_mark && command.kind == Command::Kind::words) {
+                const Box b = grown(command.box, 1.2);
+                cairo_rectangle(on, b.x, b.y, b.width, b.height);
+            }
+        cairo_set_fill_rule(on, CAIRO_FILL_RULE_EVEN_ODD);
+        cairo_clip(on);
+        cairo_set_fill_rule(on, CAIRO_FILL_RULE_WINDING);
+        set_colour(on, theme[Ink::accent]);
+        cairo_set_line_width(on, ring_width);
+        for (const std::size_t c : ink_of_token[token])
+            if (const Command& command = stage.picture.commands[c]; command.part == Part::number_shape) {
+                const Box ring = grown(command.box, ring_gap + ring_width / 2.0);
+                round_box(on, ring, is_drawn(token) ? ring.height / 2.0 : 4.2);
+                cairo_stroke(on);
+            }
+        cairo_restore(on);
+    }
+
     void paint_lit(cairo_t* on, const Moment& m) const {
         for (const LitToken& lit : lit_of(m)) {
             const std::size_t system = stage.picture.tokens[lit.token].system;
@@ -271,18 +296,9 @@ struct OnScreen::Inside {
             cairo_save(on);
             cairo_translate(on, place.x, place.y);
             cairo_scale(on, place.zoom, place.zoom);
-            for (const std::size_t c : ink_of_token[lit.token]) {
-                const Command& command = stage.picture.commands[c];
-                if (command.part == Part::number_shape) {
-                    const Box ring = grown(command.box, ring_gap + ring_width / 2.0);
-                    const bool drawn = is_drawn(lit.token);
-                    round_box(on, ring, drawn ? ring.height / 2.0 : 4.2);
-                    set_colour(on, theme[Ink::accent]);
-                    cairo_set_line_width(on, ring_width);
-                    cairo_stroke(on);
-                }
-                print::paint(on, command, lit_theme);
-            }
+            paint_rings(on, lit.token);
+            for (const std::size_t c : ink_of_token[lit.token])
+                print::paint(on, stage.picture.commands[c], lit_theme);
             cairo_restore(on);
         }
     }

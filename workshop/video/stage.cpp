@@ -32,7 +32,7 @@ Plan plan_of(Shape shape) noexcept {
         case Shape::portrait:
             return {3.4, 4.6, 0.56, 0.72, 4, false};
         case Shape::lower_third:
-            return {2.2, 3.6, 0.36, 1.0, 1, true};
+            return {2.6, 3.6, 0.38, 1.0, 1, true};
     }
     return {};
 }
