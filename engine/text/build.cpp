@@ -48,6 +48,7 @@ class BarBuilder {
         bar.closes_repeat = syntax.closes_repeat;
         bar.ending = syntax.ending;
         bar.place = syntax.place;
+        bar.events.reserve(2 * syntax.nodes.size());
         bars_.push_back(std::move(bar));
         now_ = {};
     }

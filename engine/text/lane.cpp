@@ -75,6 +75,7 @@ class LaneReader {
     [[nodiscard]] std::vector<Node>& here() { return groups_.empty() ? bar_.nodes : groups_.back().children; }
     void add(Node node) {
         if (bar_.nodes.empty() && groups_.empty()) bar_.place = node.place;
+        if (here().empty()) here().reserve(8);
         here().push_back(std::move(node));
     }
 
@@ -222,6 +223,8 @@ class LaneReader {
             full_ = true;
             return;
         }
+        // A bar in which nothing could be read stands where it ends.
+        if (bar_.place.line == 0) bar_.place = bar_.right.line != 0 ? bar_.right : lane_.place;
         lane_.bars.push_back(std::move(bar_));
         bar_ = {};
     }

@@ -3,6 +3,7 @@
 // One word of the tab lane: `4b`, `>3d''q`, `2+3d`, `3'+4d`, `6bo`, `-`, `.`. Everything that can be wrong
 // with a note by itself is found here; what stands around it is build.cpp's business.
 #include <algorithm>
+#include <array>
 
 #include "engine/text/strings.hpp"
 #include "engine/text/syntax.hpp"
@@ -23,8 +24,26 @@ struct Part {
     [[nodiscard]] int steps() const { return early_steps + late_steps; }
 };
 
-constexpr int most_holes = 10;
+constexpr std::size_t most_holes = 10;
 constexpr int widest_chord = 4;  // from the lowest to the highest hole: 1+5 (common practice, no source)
+
+/// The holes of one note, without a heap: nearly every word of a lick comes through here.
+class Parts {
+  public:
+    void push_back(const Part& part) { parts_[count_++] = part; }
+    [[nodiscard]] std::size_t size() const { return count_; }
+    [[nodiscard]] Part& operator[](std::size_t i) { return parts_[i]; }
+    [[nodiscard]] Part& front() { return parts_[0]; }
+    [[nodiscard]] Part& back() { return parts_[count_ - 1]; }
+    [[nodiscard]] Part* begin() { return parts_.data(); }
+    [[nodiscard]] Part* end() { return parts_.data() + count_; }
+    [[nodiscard]] const Part* begin() const { return parts_.data(); }
+    [[nodiscard]] const Part* end() const { return parts_.data() + count_; }
+
+  private:
+    std::array<Part, most_holes + 1> parts_{};  // one more than can be right, so that it can be told
+    std::size_t count_ = 0;
+};
 
 class NoteReader {
   public:
@@ -220,6 +239,7 @@ class NoteReader {
     [[nodiscard]] lick::Tab tab_with(Breath breath) const {
         lick::Tab tab;
         tab.breath = breath;
+        tab.holes.reserve(parts_.size());
         for (const Part& p : parts_) {
             tab.holes.push_back(p.hole);
             tab.overbend = tab.overbend || p.overbend;
@@ -248,6 +268,7 @@ class NoteReader {
             tell(Fault::overbend_glide, {{"text", to_text(tab)}});
         for (const int hole : tab.holes) {
             const harp::HoleNote note = tab.note_of(hole);
+            if (note.bend_quarter_steps == 0 && !note.overbend) continue;  // every hole sounds plain
             const auto pitch = harp::pitch(harp_, note);
             if (pitch) continue;
             refused(note, pitch.error());
@@ -297,7 +318,7 @@ class NoteReader {
     bool capital_ = false;
     bool misplaced_ = false;
     bool letter_last_ = true;  // the breath letter stands at the end
-    std::vector<Part> parts_;
+    Parts parts_;
     Breath breath_ = Breath::blow;
     Node node_;
 };

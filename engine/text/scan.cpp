@@ -32,6 +32,7 @@ class Scanner {
 
     std::vector<Token> scan(std::u32string& comment) {
         std::size_t end_of_last = 0;
+        tokens_.reserve(text_.size() / 3 + 1);
         while (at_ < text_.size()) {
             if (is_space(text_[at_])) {
                 ++at_;
