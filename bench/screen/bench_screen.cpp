@@ -124,8 +124,9 @@ void compare(const char* name, text::ScreenChoice::Kind kind, int rounds, const 
     fmt::print(
         "{:8} layer {:6.2f} s wall {:6.2f} s CPU | ffmpeg alone {:6.2f} s wall {:6.2f} s CPU | ratio {:.3f} "
         "wall {:.3f} CPU\n",
-        name, median(wall[0]), median(cpu[0]), median(wall[1]), median(cpu[1]), std::fflush(stdout);
+        name, median(wall[0]), median(cpu[0]), median(wall[1]), median(cpu[1]),
         median(wall[0]) / median(wall[1]), median(cpu[0]) / median(cpu[1]));
+    std::fflush(stdout);  // minutes may pass until the next line
 }
 
 }  // namespace
