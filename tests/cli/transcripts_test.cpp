@@ -118,7 +118,9 @@ TEST_P(Transcripts, SaysWhatItSaid) {
                                                   << text_of(wanted.said) << "said:\n"
                                                   << text_of(seen.said);
     }
-    if (bless) ASSERT_TRUE(files::write_file_atomically(GetParam(), blessed));
+    if (bless) {
+        ASSERT_TRUE(files::write_file_atomically(GetParam(), blessed));
+    }
     fs::remove_all(folder);
 }
 

@@ -224,8 +224,10 @@ std::vector<BeatsPerMinute> ladder_of(const text::LessonLick& l) {
 }
 
 std::string tempo_name(BeatsPerMinute tempo) {
+    // Three digits, so that a folder sorted by name goes from slow to fast.
     const double tenths = std::round(tempo.value * 10.0) / 10.0;
-    return fmt::format("{}-bpm", tenths);
+    return tenths == std::floor(tenths) ? fmt::format("{:03.0f}-bpm", tenths)
+                                        : fmt::format("{:05.1f}-bpm", tenths);
 }
 
 std::string screen_name(const text::ScreenChoice& choice) {

@@ -4,7 +4,7 @@
 //
 //     sheet.pdf                              all licks
 //     licks/01-title.{svg,png,txt,mid,lick}  each lick, and 01-title-plain.mid as written
-//     audio/01-title-55-bpm.mp3              each step of the ladder, in the formats the lesson asks for
+//     audio/01-title-055-bpm.mp3              each step of the ladder, in the formats the lesson asks for
 //     screen/01-title-landscape-1080p30.webm the on-screen layers it asks for, each with its captions (.vtt)
 //     run-sheet.md, run-sheet.html           for the shoot
 //     description.txt                        for under the video
@@ -34,7 +34,7 @@ struct Sources {
 
 /// The steps from slow to fast of one lick.
 [[nodiscard]] std::vector<BeatsPerMinute> ladder_of(const text::LessonLick& lick);
-/// `55-bpm`, `55.5-bpm`: how a tempo stands in a file's name.
+/// `055-bpm`, `055.5-bpm`: how a tempo stands in a file's name.
 [[nodiscard]] std::string tempo_name(BeatsPerMinute tempo);
 /// `landscape-1080p30`.
 [[nodiscard]] std::string screen_name(const text::ScreenChoice& choice);
