@@ -230,7 +230,7 @@ class Pages {
         p.commands.push_back(words(Part::page_number, number, {paper_.width - side, y}, size, Face::regular,
                                    Anchor::end, Ink::soft));
         p.commands.push_back(
-            words(Part::label, caution, {side, y}, size, Face::regular, Anchor::start, Ink::soft));
+            words(Part::prose, caution, {side, y}, size, Face::regular, Anchor::start, Ink::soft));
         std::string lead = leading_title();
         if (!lead.empty()) lead += ". ";
         p.spoken = lead + "Page " + std::to_string(index + 1) + " of " + std::to_string(pages_.size()) +

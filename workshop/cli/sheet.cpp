@@ -1,5 +1,4 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "engine/draw/sheet.hpp"
 
 #include <fmt/format.h>
 
@@ -60,14 +59,14 @@ int run(const Options& options) {
     lesson.sheet = choices_of(options, lesson.sheet);
     if (options.lick != 0) {
         lesson.licks = {lesson.licks[licks->front()]};
-        lesson.title.clear();  // the lick's own title leads
+        lesson.title = lesson.licks.front().lick.head.title;
     }
     const draw::Theme theme = options.black ? draw::theme(draw::Look::black) : look->theme;
     const std::string kind = files::Path{options.out}.extension().string();
-    const std::vector<draw::Picture> pages = draw::sheet(lesson, loaded->house, look->logo_shape());
+    const std::vector<draw::Picture> pages = pack::pages_of(lesson, loaded->house, *look);
     if (kind == ".pdf") {
-        const auto bytes = print::pdf(pages, theme, {loaded->lesson.title, loaded->house.name, lesson.date},
-                                      look->logo_or_null());
+        const auto bytes =
+            print::pdf(pages, theme, {lesson.title, loaded->house.name, lesson.date}, look->logo_or_null());
         if (!bytes)
             report.trouble(bytes.error());
         else if (const auto done = files::write_file_atomically(options.out, *bytes); !done)

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "engine/draw/sheet.hpp"
 #include "engine/draw/svg.hpp"
 
 namespace lw::pack {
@@ -21,6 +22,15 @@ files::Result<HouseLook> look_of(const text::House& house, const files::Path& fo
     if (!logo) return tl::make_unexpected(logo.error());
     look.logo = *std::move(logo);
     return look;
+}
+
+std::vector<draw::Picture> pages_of(const text::Lesson& lesson, const text::House& house,
+                                    const HouseLook& look) {
+    if (lesson.licks.size() != 1 || lesson.licks.front().lick.head.title != lesson.title)
+        return draw::sheet(lesson, house, look.logo_shape());
+    text::Lesson untitled = lesson;
+    untitled.title.clear();  // the lick's own title leads
+    return draw::sheet(untitled, house, look.logo_shape());
 }
 
 draw::Picture cropped(draw::Picture page) {

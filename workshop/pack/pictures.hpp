@@ -28,6 +28,10 @@ struct HouseLook {
 /// `folder` is where the house file stands; its logo is beside it. Trouble when the logo cannot be read.
 [[nodiscard]] files::Result<HouseLook> look_of(const text::House& house, const files::Path& folder);
 
+/// A lesson's pages. A lesson of one lick with the same title says it once.
+[[nodiscard]] std::vector<draw::Picture> pages_of(const text::Lesson& lesson, const text::House& house,
+                                                  const HouseLook& look);
+
 /// A page cut at the foot of its ink, page number and caution left away: a lick as a picture to send.
 [[nodiscard]] draw::Picture cropped(draw::Picture page);
 

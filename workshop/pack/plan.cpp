@@ -80,7 +80,7 @@ Batch whole_sheet(const Shared& s, const std::string& lesson) {
     batch.products.push_back({"sheet.pdf", "the sheet of all licks", recipe_of({"sheet.pdf", lesson})});
     batch.weight = weight_of_picture * static_cast<double>(s->lesson.licks.size());
     batch.make = [s](const Path&, const std::atomic<bool>&) -> Result<Bytes> {
-        const auto pages = draw::sheet(s->lesson, s->house, s->look.logo_shape());
+        const auto pages = pages_of(s->lesson, s->house, s->look);
         auto pdf = print::pdf(pages, s->look.theme, {s->lesson.title, s->house.name, s->lesson.date},
                               s->look.logo_or_null());
         if (!pdf) return tl::make_unexpected(pdf.error());
