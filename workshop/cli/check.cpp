@@ -5,6 +5,7 @@
 
 #include "workshop/cli/commands.hpp"
 #include "workshop/cli/load.hpp"
+#include "workshop/pack/pictures.hpp"
 
 namespace lw::cli {
 namespace {
@@ -35,18 +36,30 @@ int run(const Options& options) {
     Report report{"check", options.json};
     Json licks = Json::array();
     std::size_t count = 0;
+    std::size_t houses = 0;
     for (const std::string& file : options.texts) {
-        const auto loaded = load(report, file, options.house);
+        const auto loaded = load(report, file, options.house, Tell::everything);
         if (!loaded) continue;
+        // What cannot be printed is a fault here already, not only when the sheet is made.
+        if (const auto look = pack::look_of(loaded->house, loaded->house_folder); !look)
+            report.trouble(look.error());
+        if (loaded->kind == TextKind::house) {
+            ++houses;
+            continue;
+        }
         for (const text::LessonLick& l : loaded->lesson.licks) {
             licks.push_back(about(l));
             ++count;
         }
     }
     report.set("licks", std::move(licks));
-    if (report.status() == all_well)
-        report.say(count == 1 ? "1 lick, all of it can be played"
-                              : fmt::format("{} licks, all of them can be played", count));
+    if (report.status() == all_well) {
+        if (houses > 0) report.say("the house file is sound");
+        if (count == 1)
+            report.say("1 lick, all of it can be played");
+        else if (count > 1 || houses == 0)
+            report.say(fmt::format("{} licks, all of them can be played", count));
+    }
     return report.finish();
 }
 

@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <memory>
 
 #include "engine/draw/harp_chart.hpp"
 #include "engine/draw/svg.hpp"
+#include "engine/text/lesson.hpp"
 #include "workshop/cli/commands.hpp"
 #include "workshop/cli/report.hpp"
 #include "workshop/print/print.hpp"
@@ -20,6 +22,7 @@ struct Options {
     std::string temperament = "equal";
     double a4 = harp::concert_a4.value;
     std::string out;
+    std::string house;
     bool json = false;
 };
 
@@ -36,6 +39,22 @@ std::string names_of(const std::vector<Named>& all) {
     return text;
 }
 
+/// The house file, for the tunings it names; `house.txt` in this folder when there is one.
+text::House house_of(Report& report, const Options& options) {
+    files::Path file = options.house;
+    if (file.empty() && files::real_disk().exists("house.txt")) file = "house.txt";
+    if (file.empty()) return {};
+    const auto bytes = files::read_file(file);
+    if (!bytes) {
+        report.trouble(bytes.error());
+        return {};
+    }
+    text::HouseReading reading = text::read_house(*bytes);
+    for (const text::Diagnostic& d : reading.diagnostics)
+        if (d.level == text::Level::error) report.fault(file, *bytes, d);
+    return std::move(reading.house);
+}
+
 std::optional<harp::Harp> harp_of(Report& report, const Options& options) {
     auto harp = harp::harp_named(joined(options.harp));
     if (!harp) {
@@ -44,7 +63,13 @@ std::optional<harp::Harp> harp_of(Report& report, const Options& options) {
                         "harps are made."});
         return std::nullopt;
     }
-    if (const auto known = harp::tuning_named(options.tuning)) {
+    const text::House house = house_of(report, options);
+    if (report.status() != all_well) return std::nullopt;
+    const auto own_tuning = std::find_if(house.tunings.begin(), house.tunings.end(),
+                                         [&](const harp::Tuning& t) { return t.name == options.tuning; });
+    if (own_tuning != house.tunings.end()) {
+        harp->tuning = *own_tuning;
+    } else if (const auto known = harp::tuning_named(options.tuning)) {
         harp->tuning = *known;
     } else if (const auto own = harp::tuning_from_changes("own", options.tuning)) {
         harp->tuning = *own;
@@ -170,6 +195,8 @@ void add_harp(CLI::App& program, Work& work) {
         ->check(CLI::Range(harp::lowest_a4.value, harp::highest_a4.value))
         ->capture_default_str();
     command->add_option("-o,--out", options->out, "A picture instead of text: .svg .png .pdf")
+        ->type_name("FILE");
+    command->add_option("--house", options->house, "A house file, for tunings of your own")
         ->type_name("FILE");
     command->add_flag("--json", options->json, "Say it as one JSON object");
     command->callback([options, &work] { work = [options] { return run(*options); }; });

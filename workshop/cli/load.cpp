@@ -41,17 +41,37 @@ text::LessonReading lesson_of_one(std::string_view source, const text::House& ho
 
 }  // namespace
 
+namespace {
+
+/// A house file under another name: no lane, and a line that only a house file has.
+bool looks_like_a_house(std::string_view source) {
+    bool house = false;
+    for (std::size_t at = 0; at < source.size();) {
+        const std::size_t end = std::min(source.find('\n', at), source.size());
+        const std::string_view line = source.substr(at, end - at);
+        if (line.rfind("tab", 0) == 0 || line.rfind("chords", 0) == 0) return false;
+        for (const std::string_view key : {"name:", "site:", "logo:"})
+            house = house || line.rfind(key, 0) == 0;
+        at = end + 1;
+    }
+    return house;
+}
+
+}  // namespace
+
 TextKind kind_of(const files::Path& file, std::string_view source) {
     if (file.filename() == "house.txt") return TextKind::house;
     if (file.extension() == ".md") return TextKind::lesson;
     if (file.extension() == ".lick") return TextKind::lick;
+    if (looks_like_a_house(source)) return TextKind::house;
     return source.find("```lick") != std::string_view::npos ||
                    source.find("~~~lick") != std::string_view::npos
                ? TextKind::lesson
                : TextKind::lick;
 }
 
-std::optional<Loaded> load(Report& report, const files::Path& file, const files::Path& house_file) {
+std::optional<Loaded> load(Report& report, const files::Path& file, const files::Path& house_file,
+                           Tell tell) {
     auto bytes = bytes_of(file);
     if (!bytes) {
         report.trouble(bytes.error());
@@ -70,7 +90,8 @@ std::optional<Loaded> load(Report& report, const files::Path& file, const files:
     text::LessonReading reading = loaded.kind == TextKind::lesson
                                       ? text::read_lesson(loaded.source, loaded.house)
                                       : lesson_of_one(loaded.source, loaded.house);
-    for (const text::Diagnostic& d : reading.diagnostics) report.fault(file, loaded.source, d);
+    for (const text::Diagnostic& d : reading.diagnostics)
+        if (tell == Tell::everything || d.level == text::Level::error) report.fault(file, loaded.source, d);
     ok = ok && reading.ok();
     if (!ok) return std::nullopt;
     loaded.lesson = std::move(reading.lesson);

@@ -28,11 +28,14 @@ struct Loaded {
 /// else a lick.
 [[nodiscard]] TextKind kind_of(const files::Path& file, std::string_view source);
 
+/// Whether warnings are told as well as errors: `check` and `pack` tell them, the others do not nag.
+enum class Tell { errors, everything };
+
 /// Reads a file (`-` is standard input) and its house (`house.txt` beside it or one folder up, unless
 /// `house_file` names another). All faults go to the report; nothing comes back when the text has errors or
 /// cannot be read.
 [[nodiscard]] std::optional<Loaded> load(Report& report, const files::Path& file,
-                                         const files::Path& house_file = {});
+                                         const files::Path& house_file = {}, Tell tell = Tell::errors);
 
 /// The licks a command works on: all of them, or the one numbered `number` from 1.
 [[nodiscard]] std::optional<std::vector<std::size_t>> chosen_licks(Report& report, const Loaded& loaded,

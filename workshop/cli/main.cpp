@@ -1,10 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <csignal>
 #include <cstdio>
 #include <exception>
 #include <new>
+#include <numeric>
+#include <string_view>
+#include <vector>
 
 #include "workshop/cli/commands.hpp"
 #include "workshop/cli/report.hpp"
@@ -25,6 +29,51 @@ constexpr const char* first_steps =
     "  lickwright harp C --position 2             what a C harp plays in second position\n\n"
     "docs/language.md explains how a lick is written. Exit status: 0 all went well, 1 the text has faults,\n"
     "2 the command could not do its work.";
+
+/// How many letters one has to change, add or drop (Levenshtein 1966).
+std::size_t distance(std::string_view a, std::string_view b) {
+    std::vector<std::size_t> row(b.size() + 1);
+    std::iota(row.begin(), row.end(), std::size_t{0});
+    for (std::size_t i = 1; i <= a.size(); ++i) {
+        std::size_t corner = row[0];
+        row[0] = i;
+        for (std::size_t j = 1; j <= b.size(); ++j) {
+            const std::size_t change = corner + (a[i - 1] == b[j - 1] ? 0 : 1);
+            corner = row[j];
+            row[j] = std::min({change, row[j] + 1, row[j - 1] + 1});
+        }
+    }
+    return row.back();
+}
+
+std::vector<const CLI::App*> commands_of(const CLI::App& program) {
+    return program.get_subcommands([](const CLI::App*) { return true; });
+}
+
+bool is_command(const CLI::App& program, std::string_view word) {
+    const auto commands = commands_of(program);
+    return std::any_of(commands.begin(), commands.end(),
+                       [&](const CLI::App* c) { return c->get_name() == word; });
+}
+
+/// The first word was no command: says so, and which one is nearest.
+int unknown_command(const CLI::App& program, std::string_view word) {
+    const CLI::App* nearest = nullptr;
+    std::size_t best = 4;  // further away than three letters it is another word
+    for (const CLI::App* command : commands_of(program)) {
+        const std::size_t d = distance(word, command->get_name());
+        if (d < best) {
+            best = d;
+            nearest = command;
+        }
+    }
+    fmt::print(stderr, "lickwright: there is no command `{}`\n", word);
+    if (nearest != nullptr)
+        fmt::print(stderr, "  The nearest is `lickwright {}`.\n", nearest->get_name());
+    else
+        fmt::print(stderr, "  `lickwright --help` lists them.\n");
+    return lw::cli::could_not;
+}
 
 /// `pakc` is close to `pack`; a wrong word gets a remedy rather than the whole help.
 int explain(const CLI::App& program, const CLI::ParseError& error) {
@@ -57,6 +106,8 @@ int main(int argc, char** argv) {
     lw::cli::add_pack(program, work);
     lw::cli::add_harp(program, work);
     try {
+        if (argc > 1 && argv[1][0] != '-' && !is_command(program, argv[1]))
+            return unknown_command(program, argv[1]);
         program.parse(argc, argv);
         return work();
     } catch (const CLI::ParseError& error) {

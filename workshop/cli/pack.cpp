@@ -20,7 +20,7 @@ struct Options {
 
 int run(const Options& options) {
     Report report{"pack", options.json};
-    auto loaded = load(report, options.text, options.house);
+    auto loaded = load(report, options.text, options.house, Tell::everything);
     if (!loaded) return report.finish();
     if (loaded->kind == TextKind::house) {
         report.trouble(

@@ -9,9 +9,9 @@ namespace lw::pack {
 namespace {
 
 std::string what_for(const lick::Head& head) {
-    std::string text = "harp in " + harp::name(head.harp);
+    std::string text = harp::name(head.harp) + " harp";
     if (head.position)
-        text += fmt::format(", {} position, in {}", harp::ordinal(*head.position),
+        text += fmt::format(", {} position, music in {}", harp::ordinal(*head.position),
                             harp::name(*lick::key_of_music(head)));
     return text;
 }
@@ -21,7 +21,7 @@ std::string what_for(const lick::Head& head) {
 std::string description_text(const text::Lesson& lesson, const text::House& house) {
     std::string text = lesson.title + "\n";
     if (!house.name.empty()) text += house.name + "\n";
-    text += "\nIn this lesson\n";
+    text += "\nIn this lesson (put the times in when the film is cut)\n";
     for (const text::LessonLick& l : lesson.licks)
         text += fmt::format("-:--  {} ({})\n", l.lick.head.title, what_for(l.lick.head));
 

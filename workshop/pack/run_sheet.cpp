@@ -36,9 +36,8 @@ std::string out_of_breath_advice(const lick::Lick& lick) {
     const auto stretches = lick::out_of_breath(lick, played);
     if (stretches.empty()) return {};
     const bool blowing = stretches.front().breath == lick::Breath::blow;
-    return fmt::format(
-        "Watch the air: this one runs {} before its end; breathe through the nose where it rests.",
-        blowing ? "empty" : "full");
+    return fmt::format("Watch the air: the lungs run {} before this one ends. Show where you breathe.",
+                       blowing ? "empty" : "full");
 }
 
 }  // namespace
@@ -65,12 +64,19 @@ std::string run_sheet_markdown(const text::Lesson& lesson, const text::House& ho
                           ladder_tempo(l.lick, *fast), lick::say_count_in(l.lick));
         held = harp;
     }
-    md += "\nA harp in bold is a change of harp. Tempos are beats a minute.\n";
+    md += "\n**Bold**: change harps here. Slow and fast are beats a minute.\n";
 
-    for (std::size_t i = 0; i < lesson.licks.size(); ++i) {
+    // The lesson in its own order: the prose is what the teacher says, the licks are what is shown.
+    for (const text::Passage& passage : lesson.passages) {
+        if (!passage.lick) {
+            md += "\n" + passage.prose;
+            if (!passage.prose.empty() && passage.prose.back() != '\n') md += "\n";
+            continue;
+        }
+        const std::size_t i = *passage.lick;
         const text::LessonLick& l = lesson.licks[i];
         const lick::WalkThrough told = lick::walk_through(l.lick);
-        md += fmt::format("\n## {}. {}\n\n{}\n\n{}\n\n", i + 1, plain(l.lick.head.title), plain(told.what),
+        md += fmt::format("\n### {}. {}\n\n{}\n\n{}\n\n", i + 1, plain(l.lick.head.title), plain(told.what),
                           plain(told.count));
         for (const std::string& bar : told.bars) md += "- " + plain(bar) + "\n";
         if (const std::string advice = out_of_breath_advice(l.lick); !advice.empty())
@@ -107,7 +113,8 @@ std::string run_sheet_html(const text::Lesson& lesson, const text::House& house)
         "<style>\n"
         "body{{font:1.05rem/1.5 system-ui,sans-serif;max-width:46rem;margin:2rem auto;padding:0 1rem;"
         "color:#1b1a17;background:#fffdf8}}\n"
-        "h1{{line-height:1.2}}h2{{margin-top:2.2rem;border-top:2px solid #d8d0bf;padding-top:.8rem}}\n"
+        "h1{{line-height:1.2}}h2,h3{{line-height:1.25}}h2{{margin-top:2.2rem;border-top:2px solid "
+        "#d8d0bf;padding-top:.8rem}}\n"
         "table{{border-collapse:collapse;width:100%}}th,td{{text-align:left;padding:.35rem .6rem;"
         "border-bottom:1px solid #d8d0bf;vertical-align:top}}\nli{{margin:.3rem 0}}\n"
         "@media "
