@@ -21,7 +21,10 @@
 namespace lw::exchange {
 
 /// Head, chords, tab and count in columns, bars wrapped at `columns` characters. Repeats and endings stand as
-/// they are written. Holds are `_`, rests `.`; a joined note has `>` before it.
+/// they are written. Holds are `_`, rests `.`; a joined note has `>` before it; `[ ]` hold what shares one
+/// beat. A legend explains every sign that is used. `read_plain_tab` gives the lick back: its bars note for
+/// note, with title, harp, tuning, position, meter, feel, credit and addresses, and the tempo to one digit
+/// after the point; tags, temperament, A4 and the choices for clips are not in it.
 [[nodiscard]] std::string write_plain_tab(const lick::Lick& lick, text::Spelling spelling,
                                           std::size_t columns = 78);
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "engine/exchange/own_plain_tab.hpp"
 #include "engine/exchange/plain_tab.hpp"
 
 namespace lw::exchange {
@@ -14,11 +15,6 @@ using lick::Breath;
 
 /// Slots to a bar of the draft, which is written in 4/4.
 constexpr int slots_of_bar = 4;
-
-struct Piece {
-    std::string_view text;
-    int column = 1;  // in code points, from 1
-};
 
 int length_in_columns(std::string_view text) noexcept {
     return static_cast<int>(
@@ -87,6 +83,43 @@ class TabReader {
     TabReader(std::string_view source, const TabMeanings& meanings) : source_(source), meanings_(meanings) {}
 
     std::vector<TabTrouble> troubles;
+
+    /// The lanes of a text with our own legend: nothing of its time is lost.
+    std::string own_lanes() {
+        std::string text;
+        std::string tab_text;
+        std::vector<Piece> chords;
+        std::vector<Piece> tab;
+        bool chords_ended = false;
+        const auto flush = [&](const std::vector<Piece>& count) {
+            text += chords_lane(chords, tab, count, chords_ended) + tab_text;
+            chords.clear();
+            tab.clear();
+            tab_text.clear();
+        };
+        std::string_view rest = source_;
+        for (line_ = 1; !rest.empty(); ++line_) {
+            const std::size_t end = std::min(rest.find('\n'), rest.size());
+            const std::string_view line = rest.substr(0, end);
+            rest.remove_prefix(std::min(end + 1, rest.size()));
+            if (labelled(line, "chords")) {
+                flush({});
+                chords = pieces_of(line.substr(6), 7);
+            } else if (labelled(line, "tab")) {
+                if (!tab.empty()) flush({});
+                tab = pieces_of(line.substr(3), 4);
+                tab_text = own_lane(tab);
+                ++lanes_;
+            } else if (labelled(line, "count")) {
+                flush(pieces_of(line.substr(5), 6));
+            }
+        }
+        flush({});
+        if (lanes_ == 0)
+            trouble({"", 1}, "There is no tab in this text.",
+                    "Its lines begin with tab: tab | +4 -4 +5 _ |.");
+        return text;
+    }
 
     /// The lanes of the draft, comments between them.
     std::string lanes() {
@@ -174,6 +207,26 @@ class TabReader {
         }
         for (; slot > 0 && slot < slots_of_bar; ++slot) text += " .";
         return text + " |\n";
+    }
+    /// One line of our own writing, bar lines and [ ] kept.
+    std::string own_lane(const std::vector<Piece>& pieces) {
+        std::string text = "tab";
+        for (const Piece& piece : pieces) {
+            text += ' ';
+            if (is_bar_sign(piece.text) || piece.text == ",") {
+                text += piece.text;
+                continue;
+            }
+            std::string_view rest = piece.text;
+            int column = piece.column;
+            for (; take(rest, "["); ++column) text += '(';
+            const std::size_t after_braces = rest.find_last_of('}');
+            const std::size_t close = std::min(
+                rest.find(']', after_braces == std::string_view::npos ? 0 : after_braces), rest.size());
+            text += token({rest.substr(0, close), column});
+            for (const char c : rest.substr(close)) text += c == ']' ? ')' : c;
+        }
+        return text + '\n';
     }
     static bool is_ending(std::string_view piece) noexcept {
         return piece.size() == 2 && piece[0] == '|' && is_digit(piece[1]);
@@ -339,11 +392,18 @@ tl::expected<std::string, std::vector<TabTrouble>> read_plain_tab(std::string_vi
                                                                   std::string_view title,
                                                                   std::string_view harp,
                                                                   const TabMeanings& meanings) {
-    TabReader reader{source, meanings};
-    const std::string lanes = reader.lanes();
+    const OwnTab own = own_tab(source);
+    TabMeanings settled = meanings;
+    if (own.legend) settled.letter_b = TabMeanings::LetterB::blow;
+    TabReader reader{source, settled};
+    const std::string lanes = own.legend ? reader.own_lanes() : reader.lanes();
     if (!reader.troubles.empty()) return tl::make_unexpected(std::move(reader.troubles));
     std::string text;
+    if (title.empty()) title = own.title;
     if (!title.empty()) text += "title: " + std::string{title} + '\n';
+    if (own.legend)
+        return text + "harp: " + (own.harp.empty() ? std::string{harp} : own.harp) + '\n' + own.head + '\n' +
+               lanes;
     text += "harp: " + std::string{harp} + "\nmeter: 4/4\n\n";
     text +=
         "# A draft: plain tab says nothing about time, so every note has one slot. Hold with -, join with "

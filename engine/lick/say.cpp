@@ -29,11 +29,11 @@ std::string say_bend(int quarter_steps) {
     static constexpr std::array<std::string_view, 8> words = {"",
                                                               "quarter step",
                                                               "half step",
-                                                              "three quarter steps",
+                                                              "half step and a quarter",
                                                               "whole step",
                                                               "whole step and a quarter",
                                                               "step and a half",
-                                                              "step and three quarters"};
+                                                              "step and a half and a quarter"};
     if (quarter_steps >= 0 && quarter_steps < static_cast<int>(words.size()))
         return std::string{words[static_cast<std::size_t>(quarter_steps)]};
     return std::to_string(quarter_steps) + " quarter steps";
@@ -50,8 +50,7 @@ std::string say(const Tab& tab) {
     if (!blocked.empty()) text += ", tongue on " + listed(blocked);
     if (tab.bend_quarter_steps > 0) {
         if (tab.chord()) text += ", " + std::to_string(tab.bent_hole);
-        const std::string depth = say_bend(tab.bend_quarter_steps);
-        text += tab.bend_quarter_steps == 3 ? " bent " + depth : " bent a " + depth;
+        text += " bent a " + say_bend(tab.bend_quarter_steps);
     }
     return text;
 }

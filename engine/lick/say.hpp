@@ -11,7 +11,7 @@
 
 namespace lw::lick {
 
-/// `half step`, `whole step`, `step and a half`, `quarter step`, `three quarter steps` ... for 1 to 7 quarter
+/// `half step`, `whole step`, `step and a half`, `quarter step`, `half step and a quarter` ... for 1 to 7 quarter
 /// steps.
 [[nodiscard]] std::string say_bend(int quarter_steps);
 /// `4 draw`, `3 draw bent a half step`, `2 and 3 draw`, `1 and 4 blow, tongue on 2 and 3`, `6 overblow`.

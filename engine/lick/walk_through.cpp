@@ -85,9 +85,12 @@ WalkThrough walk_through(const Lick& lick) {
 
     int number = 0;
     const Tab* before = nullptr;
+    const Tab* before_endings = nullptr;  // what every ending joins to
     for (std::size_t b = 0; b < lick.bars.size(); ++b) {
         const Bar& bar = lick.bars[b];
         std::string text;
+        if (bar.ending == 1) before_endings = before;
+        if (bar.ending > 1) before = before_endings;
         if (bar.pickup) {
             text = "Pickup";
         } else {
@@ -117,7 +120,7 @@ WalkThrough walk_through(const Lick& lick) {
                 if (over_bar_line)
                     text += "The last note holds on" + say_length(length_in_bar(bar, e)) + ". ";
                 for (const Ornament& o : event.ornaments)
-                    text += capital("from " + place) + " it is " + say(o) + ". ";
+                    text += capital("from " + place) + " on, " + say(o) + ". ";
                 continue;
             }
             text += capital(place) + ": " + say_start(event, before) + say(event.tab);

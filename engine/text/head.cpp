@@ -69,6 +69,22 @@ const KeyRow* row_named(std::string_view key) {
     return row == key_table.end() ? nullptr : &*row;
 }
 
+/// Words of other trades and places that mean one of ours; the fewest letters apart would mislead.
+std::string_view meant(std::string_view key) {
+    constexpr std::array<std::array<std::string_view, 2>, 9> words = {{{"key", "harp"},
+                                                                       {"color", "colour"},
+                                                                       {"bpm", "tempo"},
+                                                                       {"speed", "tempo"},
+                                                                       {"time", "meter"},
+                                                                       {"pos", "position"},
+                                                                       {"page", "paper"},
+                                                                       {"author", "credit"},
+                                                                       {"url", "more"}}};
+    for (const auto& [word, ours] : words)
+        if (word == key) return ours;
+    return {};
+}
+
 class HeadReader {
   public:
     HeadReader(Room room, HeadWords& words, Report& report) : room_(room), words_(words), report_(report) {}
@@ -101,8 +117,11 @@ class HeadReader {
             for (const KeyRow& r : key_table) {
                 if ((r.rooms & bit(room_)) != 0) here.push_back(r.key);
             }
-            report_.add(Fault::unknown_key, line.key_place,
-                        {{"key", quoted(line.key)}, {"nearest", nearest(line.key, here)}});
+            const std::string_view ours = meant(line.key);
+            const bool fits = std::find(here.begin(), here.end(), ours) != here.end();
+            report_.add(
+                Fault::unknown_key, line.key_place,
+                {{"key", quoted(line.key)}, {"nearest", fits ? std::string{ours} : nearest(line.key, here)}});
             return;
         }
         if ((row->rooms & bit(room_)) == 0) {

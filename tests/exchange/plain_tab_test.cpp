@@ -4,9 +4,12 @@
 
 #include <gtest/gtest.h>
 
+#include <fstream>
+#include <map>
 #include <sstream>
 
 #include "engine/text/spelling.hpp"
+#include "engine/text/text.hpp"
 #include "tests/exchange/lick_by_hand.hpp"
 #include "tests/support/random_lick.hpp"
 
@@ -52,7 +55,8 @@ TEST(Spelled, EveryWayInEverySpelling) {
 TEST(WritePlainTab, StandsInColumns) {
     EXPECT_EQ(write_plain_tab(small_lick(), Spelling::signs), R"(Small
 harp in C, 2nd position, music in G; 4/4; 90 beats a minute; swing
-+ blow, - draw, ' each half step of a bend, _ hold, . rest, > no new attack
++ blow, - draw, ' each half step of a bend, (2,3) holes in one breath, . rest,
+|: :| played twice
 
 chords    G7
 tab    |: +4 -3'' -(2,3) . :|
@@ -150,46 +154,83 @@ TEST(ReadPlainTab, SaysWhatIsWrongAndWhere) {
     EXPECT_EQ(read_plain_tab("", "", "C").error().front().words, "There is no tab in this text.");
 }
 
-/// Every note of a lick as the lick language spells it, in order.
-std::vector<std::string> notes_of(const lick::Lick& lick) {
-    std::vector<std::string> notes;
-    for (const lick::Bar& bar : lick.bars)
-        for (const lick::Event& e : bar.events)
-            if (e.kind == lick::Event::Kind::note) notes.push_back(text::spelled(e.tab, Spelling::signs));
-    return notes;
+/// Written in each spelling and read again, it is the same lick.
+void expect_read_back(const lick::Lick& lick, std::string_view what) {
+    for (const Spelling spelling : {Spelling::signs, Spelling::arrows, Spelling::letters}) {
+        const std::string plain = write_plain_tab(lick, spelling);
+        const auto draft = read_plain_tab(plain, "", "F#");
+        ASSERT_TRUE(draft) << what << '\n' << draft.error().front().words << '\n' << plain;
+        const text::LickReading reading = text::read_lick(*draft);
+        ASSERT_TRUE(reading.ok()) << what << '\n'
+                                  << explain(reading.diagnostics.front(), "draft", *draft) << plain << *draft;
+        EXPECT_EQ(reading.lick.bars, lick.bars) << what << '\n' << plain << *draft;
+        const lick::Head& head = reading.lick.head;
+        EXPECT_EQ(head.title, lick.head.title);
+        EXPECT_EQ(harp::name(head.harp), harp::name(lick.head.harp));
+        EXPECT_EQ(head.harp.tuning, lick.head.harp.tuning);
+        EXPECT_EQ(head.position, lick.head.position);
+        EXPECT_EQ(head.meter, lick.head.meter);
+        EXPECT_EQ(head.feel, lick.head.feel);
+        EXPECT_EQ(head.more, lick.head.more);
+        EXPECT_EQ(head.credit, lick.head.credit);
+        EXPECT_NEAR(head.tempo.value, lick.head.tempo.value, 0.05);  // written to one digit after the point
+    }
 }
 
-TEST(ReadPlainTab, FindsEveryNoteOfWhatIsWritten) {
-    for (std::uint64_t seed = 400; seed < 500; ++seed) {
-        const lick::Lick lick = support::random_lick(seed);
-        std::string first;
-        for (const Spelling spelling : {Spelling::signs, Spelling::arrows, Spelling::letters}) {
-            const auto draft = read_plain_tab(write_plain_tab(lick, spelling), "", "C", letters_mean_blow());
-            ASSERT_TRUE(draft) << draft.error().front().words << draft.error().front().place.line;
-            // Holds, rests and notes alike are one slot: as many as the lick has events.
-            std::size_t slots = 0;
-            std::size_t notes = 0;
-            const std::string lane = lane_of(*draft);
-            std::string bare;
-            int depth = 0;
-            for (const char c : lane) {
-                depth += c == '{' ? 1 : 0;
-                if (depth == 0) bare += c;
-                depth -= c == '}' ? 1 : 0;
+TEST(RoundTrip, TheLessonReadsBackFromEverySpelling) {
+    std::ifstream file{std::string{LICKWRIGHT_SOURCE_DIR} + "/lessons/demo/lesson.md"};
+    std::stringstream text;
+    text << file.rdbuf();
+    const text::LessonReading lesson = text::read_lesson(text.str());
+    ASSERT_EQ(lesson.lesson.licks.size(), 7U);
+    for (const text::LessonLick& l : lesson.lesson.licks) expect_read_back(l.lick, l.slug);
+}
+
+TEST(RoundTrip, TwoHundredRandomLicksReadBackFromEverySpelling) {
+    for (std::uint64_t seed = 400; seed < 600; ++seed)
+        expect_read_back(support::random_lick(seed), "seed " + std::to_string(seed));
+}
+
+TEST(RoundTrip, ALegendExplainsEverySignThatStandsBelowIt) {
+    const std::vector<std::pair<std::string, std::string>> signs = {
+        {"q", "q a quarter"}, {"o", "o over"},        {"{", "{ } how"},     {"[", "[ ] what"},
+        {"_", "_ hold"},      {" , ", "comma alone"}, {"|1", "|1 |2 "},     {">>", ">> gliding"},
+        {"]/", "[ ]/2"},      {" . ", ". rest"},      {"'", "' each half"}, {"(", "(2,3) holes"}};
+    std::map<std::string, int> met;
+    for (std::uint64_t seed = 0; seed < 60; ++seed) {
+        const std::string text = write_plain_tab(support::random_lick(seed), Spelling::signs);
+        const std::size_t first = std::min(text.find("\nchords "), text.find("\ntab "));
+        std::string legend = text.substr(0, first);
+        std::replace(legend.begin(), legend.end(), '\n', ' ');
+        std::string lanes;
+        std::istringstream lines{text.substr(first)};
+        int depth = 0;
+        for (std::string line; std::getline(lines, line);) {
+            if (line.rfind("tab ", 0) != 0) continue;
+            for (const char c : line.substr(4)) {
+                if (depth == 0) lanes += c;
+                depth += c == '{' ? 1 : c == '}' ? -1 : 0;
             }
-            std::istringstream words{bare};
-            for (std::string word; words >> word;) {
-                if (word == "tab" || word == "|" || word == ",") continue;
-                ++slots;
-                if (std::isdigit(static_cast<unsigned char>(word.front())) != 0 || word.front() == '>')
-                    ++notes;
-            }
-            EXPECT_EQ(notes, notes_of(lick).size()) << seed;
-            EXPECT_GE(slots, notes);
-            if (first.empty()) first = lane;
-            EXPECT_EQ(lane, first) << "the three spellings say the same";
+        }
+        for (const auto& [sign, words] : signs) {
+            if (lanes.find(sign) == std::string::npos) continue;
+            ++met[sign];
+            EXPECT_NE(legend.find(words), std::string::npos) << sign << '\n' << text;
         }
     }
+    EXPECT_EQ(met.size(), signs.size()) << "every sign was met at least once";
+}
+
+TEST(RoundTrip, ABracketLeftOpenIsToldWhenTheDraftIsRead) {
+    const auto draft =
+        read_plain_tab("harp in A; 4/4\n+ blow, - draw\n\ntab | [+4 -4 +5 | what |\n", "", "C");
+    ASSERT_FALSE(draft);
+    EXPECT_EQ(draft.error().front().words, "`what` is not tab.");
+    EXPECT_EQ(draft.error().front().place.line, 4);
+    EXPECT_EQ(draft.error().front().place.column, 19);
+    const auto open = read_plain_tab("harp in A; 4/4\n+ blow, - draw\n\ntab | [+4 -4 +5 |\n", "", "C");
+    ASSERT_TRUE(open);
+    EXPECT_EQ(text::read_lick(*open).diagnostics.at(1).slug, "group-not-closed");
 }
 
 }  // namespace

@@ -95,7 +95,7 @@ TEST(CountIn, FullBarThenTheBeatsBeforeTheFirstNote) {
 TEST(Say, EveryBendHasWords) {
     EXPECT_EQ(say(Tab{{5}, Breath::draw, 5, 1}), "5 draw bent a quarter step");
     EXPECT_EQ(say(Tab{{3}, Breath::draw, 3, 2}), "3 draw bent a half step");
-    EXPECT_EQ(say(Tab{{3}, Breath::draw, 3, 3}), "3 draw bent three quarter steps");
+    EXPECT_EQ(say(Tab{{3}, Breath::draw, 3, 3}), "3 draw bent a half step and a quarter");
     EXPECT_EQ(say(Tab{{2}, Breath::draw, 2, 4}), "2 draw bent a whole step");
     EXPECT_EQ(say(Tab{{3}, Breath::draw, 3, 6}), "3 draw bent a step and a half");
     EXPECT_EQ(say(Tab{{6}, Breath::blow, 0, 0, true}), "6 overblow");
