@@ -30,6 +30,10 @@ class FailingDisk final : public Disk {
         }
         return real_disk().write_synced(f, bytes);
     }
+    Result<void> keep_mode(const Path& old, const Path& file) override {
+        return real_disk().keep_mode(old, file);
+    }
+    Path resolved(const Path& p) const override { return real_disk().resolved(p); }
     Result<void> rename(const Path& a, const Path& b) override {
         return spent() ? full(b) : real_disk().rename(a, b);
     }
@@ -42,7 +46,14 @@ class FailingDisk final : public Disk {
     Result<void> share(const Path& a, const Path& b) override {
         return spent() ? full(b) : real_disk().share(a, b);
     }
+    Result<void> copy_link(const Path& a, const Path& b) override {
+        return spent() ? full(b) : real_disk().copy_link(a, b);
+    }
+    bool is_link(const Path& p) const noexcept override { return real_disk().is_link(p); }
     Result<void> sync_folder(const Path& f) override { return real_disk().sync_folder(f); }
+    void remove_leftovers(const Path& f, std::string_view a, std::string_view b) noexcept override {
+        real_disk().remove_leftovers(f, a, b);
+    }
     void remove_all(const Path& p) noexcept override { real_disk().remove_all(p); }
     bool exists(const Path& p) const noexcept override { return real_disk().exists(p); }
     bool is_folder(const Path& p) const noexcept override { return real_disk().is_folder(p); }
@@ -150,6 +161,28 @@ TEST_F(Files, SaysWhatIsWrongAndWhatToDo) {
     EXPECT_FALSE(StagedFolder::begin(real_disk(), folder / "file/pack"));
     EXPECT_FALSE(StagedFolder::begin(real_disk(), "."));
     EXPECT_FALSE(StagedFolder::begin(real_disk(), "/"));
+}
+
+TEST_F(Files, ALinkStaysALinkAndAModeStaysAMode) {
+    ASSERT_TRUE(write_file_atomically(folder / "real.lick", "old"));
+    std::filesystem::permissions(folder / "real.lick", std::filesystem::perms{0640});
+    std::filesystem::create_symlink("real.lick", folder / "link.lick");
+    ASSERT_TRUE(write_file_atomically(folder / "link.lick", "new"));
+    EXPECT_TRUE(std::filesystem::is_symlink(folder / "link.lick"));
+    EXPECT_EQ(*read_file(folder / "real.lick"), "new");
+    EXPECT_EQ(std::filesystem::status(folder / "real.lick").permissions(), std::filesystem::perms{0640});
+}
+
+TEST_F(Files, WhatAKilledRunLeftIsClearedAndALivingRunIsNot) {
+    std::filesystem::create_directories(folder /
+                                        ".pack.999999999.part");  // above the kernel's largest process number
+    std::filesystem::create_directories(folder / ".pack.1.part");  // process 1 always lives
+    std::filesystem::create_directories(folder / ".pack.mine.part");
+    const auto stage = StagedFolder::begin(real_disk(), folder / "pack");
+    ASSERT_TRUE(stage);
+    EXPECT_FALSE(std::filesystem::exists(folder / ".pack.999999999.part"));
+    EXPECT_TRUE(std::filesystem::exists(folder / ".pack.1.part"));
+    EXPECT_TRUE(std::filesystem::exists(folder / ".pack.mine.part"));
 }
 
 // NIST FIPS 180-4 example values ("abc" and the empty message), from memory; `printf abc | sha256sum` agrees.

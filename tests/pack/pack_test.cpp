@@ -99,6 +99,20 @@ TEST_F(Pack, AFileOfSomebodyElseOrChangedByHandIsKept) {
     EXPECT_EQ(*files::read_file(target / "kept/notes.txt"), "mine");
 }
 
+TEST_F(Pack, ALinkInsideAPackIsCarriedAsALinkAndLeadsNothingOutside) {
+    ASSERT_TRUE(make({text("one.txt", "1")}));
+    std::ofstream{folder / "outside.txt"} << "mine";
+    std::filesystem::create_symlink("../outside.txt", target / "latest.txt");
+    std::filesystem::create_symlink("/etc/hostname", target / "far.txt");
+    const auto again = make({text("one.txt", "2")});
+    ASSERT_TRUE(again) << again.error().words;
+    EXPECT_THAT(again->kept, ElementsAre("kept/far.txt", "kept/latest.txt"));
+    EXPECT_EQ(std::filesystem::read_symlink(target / "kept/far.txt"), "/etc/hostname");
+    EXPECT_TRUE(std::filesystem::is_symlink(target / "kept/latest.txt"));
+    EXPECT_EQ(*files::read_file(folder / "outside.txt"), "mine");
+    EXPECT_TRUE(make({text("one.txt", "3")}));
+}
+
 TEST_F(Pack, AFolderThatIsNotAPackIsNotTouched) {
     std::filesystem::create_directories(target);
     std::ofstream{target / "holiday.jpg"} << "picture";

@@ -104,10 +104,15 @@ std::optional<Format> format_named(std::string_view text) noexcept {
 }
 
 std::vector<std::uint8_t> encode(const sound::Clip& clip, Format format, const Tags& tags) {
+    const int rate = static_cast<int>(std::lround(clip.rate.value));
+    // Asked here, as libsndfile 1.2.0 leaks the encoder when it refuses the rate itself.
+    static constexpr std::array mp3_rates = {8000, 11025, 12000, 16000, 22050, 24000, 32000, 44100, 48000};
+    if (format == Format::mp3 && std::find(mp3_rates.begin(), mp3_rates.end(), rate) == mp3_rates.end())
+        throw EncodingFailed{"mp3: there is no such file at " + std::to_string(rate) + " samples a second"};
     MemoryFile memory;
     SF_VIRTUAL_IO io = MemoryFile::calls();
     SF_INFO info{};
-    info.samplerate = static_cast<int>(std::lround(clip.rate.value));
+    info.samplerate = rate;
     info.channels = clip.channels;
     info.format = library_format(format);
     Handle file{sf_open_virtual(&io, SFM_WRITE, &info, &memory)};

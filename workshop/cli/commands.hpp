@@ -9,6 +9,9 @@ namespace lw::cli {
 /// What the program does once the command line is understood; gives the exit status.
 using Work = std::function<int()>;
 
+/// A number from `low` to `high`; CLI11's own range lets "nan" through.
+[[nodiscard]] CLI::Validator between(double low, double high);
+
 // Each adds its command to the program; `work` is set when the command was the one chosen.
 void add_check(CLI::App& program, Work& work);
 void add_tidy(CLI::App& program, Work& work);

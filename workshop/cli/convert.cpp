@@ -43,6 +43,14 @@ void write(Report& report, const Options& options, std::string_view bytes) {
 
 /// Plain tab, as players mail it, into the draft of a lick. What cannot be told apart is asked, never guessed.
 void draft_from_tab(Report& report, const Options& options, const std::string& source) {
+    if (const auto known = harp::harp_named(options.harp); !known) {
+        report.trouble({known.error(), "Name the key of the harp, such as --harp A or --harp \"low D\"."});
+        return;
+    }
+    if (options.title.find_first_of("\r\n") != std::string::npos) {
+        report.trouble({"a title is one line", "Leave the line break out of --title."});
+        return;
+    }
     exchange::TabMeanings meanings;
     if (!options.bare.empty())
         meanings.bare =
@@ -71,6 +79,7 @@ sound::Performance performance_of(const Options& options, const text::LessonLick
 
 int run(const Options& options) {
     Report report{"convert", options.json};
+    if (would_replace_its_source(report, options.text, options.out)) return report.finish();
     const std::string kind = files::Path{options.out}.extension().string();
     const bool from_tab =
         files::Path{options.text}.extension() == ".txt" && (kind == ".lick" || options.out == "-");
@@ -137,9 +146,11 @@ void add_convert(CLI::App& program, Work& work) {
     command->add_option("-o,--out", options->out, "Where to write: .mid .vtt .txt .lick, or - for the screen")
         ->required()
         ->type_name("FILE");
-    command->add_option("--lick", options->lick, "Which lick of a lesson, from 1")->type_name("NUMBER");
+    command->add_option("--lick", options->lick, "Which lick of a lesson, from 1")
+        ->type_name("NUMBER")
+        ->check(CLI::PositiveNumber);
     command->add_option("--tempo", options->tempo, "Beats a minute, instead of the lick's own")
-        ->check(CLI::Range(20.0, 400.0))
+        ->check(between(20.0, 400.0))
         ->type_name("BPM");
     command->add_flag("--plain", options->plain, "MIDI as written: notated pitches, straight, no bends");
     command->add_option("--spelling", options->spelling, "Plain tab in signs, arrows or letters")

@@ -192,7 +192,7 @@ void add_harp(CLI::App& program, Work& work) {
     command->add_option("--temperament", options->temperament, "A temperament by name")
         ->capture_default_str();
     command->add_option("--a4", options->a4, "Pitch of A4 in Hz")
-        ->check(CLI::Range(harp::lowest_a4.value, harp::highest_a4.value))
+        ->check(between(harp::lowest_a4.value, harp::highest_a4.value))
         ->capture_default_str();
     command->add_option("-o,--out", options->out, "A picture instead of text: .svg .png .pdf")
         ->type_name("FILE");

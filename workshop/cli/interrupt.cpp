@@ -20,6 +20,7 @@ void on_signal(int signal) {
 const std::atomic<bool>& stop_wanted() noexcept {
     std::signal(SIGINT, on_signal);
     std::signal(SIGTERM, on_signal);
+    std::signal(SIGHUP, on_signal);  // the terminal was closed
     return stop;
 }
 

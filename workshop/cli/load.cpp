@@ -7,6 +7,8 @@
 #include <iterator>
 #include <numeric>
 
+#include "engine/draw/font.hpp"
+
 namespace lw::cli {
 namespace {
 
@@ -95,11 +97,45 @@ std::optional<Loaded> load(Report& report, const files::Path& file, const files:
     ok = ok && reading.ok();
     if (!ok) return std::nullopt;
     loaded.lesson = std::move(reading.lesson);
+    if (!report.json()) warn_of_missing_letters(loaded.lesson, loaded.house);
     return loaded;
+}
+
+void warn_of_missing_letters(const text::Lesson& lesson, const text::House& house) {
+    const auto look = [](std::string_view where, std::string_view words) {
+        const auto missing = draw::first_missing(words);
+        if (!missing) return;
+        fmt::print(stderr,
+                   "lickwright: the font has no `{}`, in {}: {}\n  It would be a box on the sheet; spell it "
+                   "in Latin letters.\n",
+                   words.substr(missing->at, missing->length), where, words);
+    };
+    look("the title of the lesson", lesson.title);
+    look("the name of the house", house.name);
+    for (const text::LessonLick& l : lesson.licks) {
+        if (l.lick.head.title != lesson.title) look("the title of a lick", l.lick.head.title);
+        look("a credit", l.lick.head.credit);
+    }
+}
+
+bool has_licks(Report& report, const Loaded& loaded) {
+    if (!loaded.lesson.licks.empty()) return true;
+    report.trouble({loaded.file.string() + " holds no lick, so there is nothing to make",
+                    "A lick in a lesson stands between a line ```lick and a line ```."});
+    return false;
+}
+
+bool would_replace_its_source(Report& report, const files::Path& source, const files::Path& out) {
+    std::error_code none;
+    if (out.empty() || out == "-" || !std::filesystem::equivalent(source, out, none)) return false;
+    report.trouble({fmt::format("{} is the text itself, and would be lost", out.string()),
+                    "Choose another name for what is made from it."});
+    return true;
 }
 
 std::optional<std::vector<std::size_t>> chosen_licks(Report& report, const Loaded& loaded, int number) {
     const std::size_t count = loaded.lesson.licks.size();
+    if (!has_licks(report, loaded)) return std::nullopt;
     if (number == 0) {
         std::vector<std::size_t> all(count);
         std::iota(all.begin(), all.end(), std::size_t{0});

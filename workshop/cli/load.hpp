@@ -37,6 +37,16 @@ enum class Tell { errors, everything };
 [[nodiscard]] std::optional<Loaded> load(Report& report, const files::Path& file,
                                          const files::Path& house_file = {}, Tell tell = Tell::errors);
 
+/// Warns of letters that the bundled font cannot print; they would stand as boxes on sheet and screen.
+void warn_of_missing_letters(const text::Lesson& lesson, const text::House& house);
+
+/// Trouble when there is no lick to make anything from.
+[[nodiscard]] bool has_licks(Report& report, const Loaded& loaded);
+
+/// Trouble when an output would replace the text it is made from. True when they are one file.
+[[nodiscard]] bool would_replace_its_source(Report& report, const files::Path& source,
+                                            const files::Path& out);
+
 /// The licks a command works on: all of them, or the one numbered `number` from 1.
 [[nodiscard]] std::optional<std::vector<std::size_t>> chosen_licks(Report& report, const Loaded& loaded,
                                                                    int number);

@@ -2,8 +2,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cerrno>
 #include <csignal>
 #include <cstdio>
+#include <cstring>
 #include <exception>
 #include <new>
 #include <numeric>
@@ -75,9 +77,24 @@ int unknown_command(const CLI::App& program, std::string_view word) {
     return lw::cli::could_not;
 }
 
+/// What was said must have arrived: a full disk behind `>` is a failure like any other.
+int told(int status) {
+    if (std::fflush(stdout) == 0 && std::ferror(stdout) == 0) return status;
+    fmt::print(
+        stderr,
+        "lickwright: what it had to say could not be written: {}\n  Free some space, or send it elsewhere.\n",
+        std::strerror(errno));
+    return lw::cli::could_not;
+}
+
 /// `pakc` is close to `pack`; a wrong word gets a remedy rather than the whole help.
-int explain(const CLI::App& program, const CLI::ParseError& error) {
-    if (error.get_exit_code() == 0) return program.exit(error);  // --help and --version
+int explain(const CLI::App& program, const CLI::ParseError& error, bool json) {
+    if (error.get_exit_code() == 0) return told(program.exit(error));  // --help and --version
+    if (json) {
+        lw::cli::Report report{"", true};
+        report.trouble({error.what(), "`lickwright --help` shows what can be said."});
+        return told(report.finish());
+    }
     fmt::print(stderr, "lickwright: {}\n", error.what());
     const auto chosen = program.get_subcommands();
     fmt::print(stderr, "  `lickwright {}--help` shows what can be said.\n",
@@ -109,9 +126,10 @@ int main(int argc, char** argv) {
         if (argc > 1 && argv[1][0] != '-' && !is_command(program, argv[1]))
             return unknown_command(program, argv[1]);
         program.parse(argc, argv);
-        return work();
+        return told(work());
     } catch (const CLI::ParseError& error) {
-        return explain(program, error);
+        return explain(program, error,
+                       std::any_of(argv, argv + argc, [](std::string_view a) { return a == "--json"; }));
     } catch (const std::bad_alloc&) {
         fmt::print(stderr, "lickwright: there is not enough memory for this\n");
     } catch (const std::exception& error) {

@@ -22,11 +22,7 @@ int run(const Options& options) {
     Report report{"pack", options.json};
     auto loaded = load(report, options.text, options.house, Tell::everything);
     if (!loaded) return report.finish();
-    if (loaded->kind == TextKind::house) {
-        report.trouble(
-            {options.text + " is a house file; a pack is made from a lesson or a lick", "Name a lesson."});
-        return report.finish();
-    }
+    if (!has_licks(report, *loaded)) return report.finish();
     auto look = pack::look_of(loaded->house, loaded->house_folder);
     if (!look) {
         report.trouble(look.error());

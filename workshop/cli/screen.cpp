@@ -45,6 +45,7 @@ std::optional<text::ScreenChoice> choice_of(Report& report, const Options& optio
 
 int run(const Options& options) {
     Report report{"screen", options.json};
+    if (would_replace_its_source(report, options.text, options.out)) return report.finish();
     const auto choice = choice_of(report, options);
     if (!choice) return report.finish();
     const auto loaded = load(report, options.text, options.house);
@@ -93,9 +94,11 @@ void add_screen(CLI::App& program, Work& work) {
     command->add_option("-o,--out", options->out, "Where to write: .webm, .mov or .mp4")
         ->required()
         ->type_name("FILE");
-    command->add_option("--lick", options->lick, "Which lick of a lesson, from 1")->type_name("NUMBER");
+    command->add_option("--lick", options->lick, "Which lick of a lesson, from 1")
+        ->type_name("NUMBER")
+        ->check(CLI::PositiveNumber);
     command->add_option("--tempo", options->tempo, "Beats a minute, instead of the lick's own")
-        ->check(CLI::Range(10.0, 400.0))
+        ->check(between(10.0, 400.0))
         ->type_name("BPM");
     command->add_option("--shape", options->shape, "landscape, portrait or lower-third")
         ->check(CLI::IsMember({"landscape", "portrait", "lower-third"}))

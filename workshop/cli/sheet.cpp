@@ -46,6 +46,7 @@ files::Path page_name(const files::Path& out, std::size_t page, std::size_t page
 
 int run(const Options& options) {
     Report report{"sheet", options.json};
+    if (would_replace_its_source(report, options.text, options.out)) return report.finish();
     auto loaded = load(report, options.text, options.house);
     if (!loaded) return report.finish();
     const auto licks = chosen_licks(report, *loaded, options.lick);
@@ -109,7 +110,9 @@ void add_sheet(CLI::App& program, Work& work) {
     command->add_option("-o,--out", options->out, "Where to write: .pdf, .svg or .png")
         ->required()
         ->type_name("FILE");
-    command->add_option("--lick", options->lick, "Only one lick of a lesson, from 1")->type_name("NUMBER");
+    command->add_option("--lick", options->lick, "Only one lick of a lesson, from 1")
+        ->type_name("NUMBER")
+        ->check(CLI::PositiveNumber);
     command->add_option("--paper", options->paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
     command->add_option("--spelling", options->spelling, "A plain spelling under the notes")
         ->check(CLI::IsMember({"none", "signs", "arrows", "letters"}));
@@ -117,7 +120,7 @@ void add_sheet(CLI::App& program, Work& work) {
     command->add_flag("--staff", options->staff, "A standard staff above the breath line");
     command->add_flag("--black", options->black, "Black on white, for copying machines");
     command->add_option("--scale", options->scale, "Pixels to a point in a PNG")
-        ->check(CLI::Range(0.5, 8.0))
+        ->check(between(0.5, 8.0))
         ->capture_default_str();
     command->add_option("--house", options->house, "The house file, when it is not house.txt beside the text")
         ->type_name("FILE");

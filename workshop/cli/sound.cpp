@@ -76,6 +76,7 @@ std::optional<std::vector<Clip>> clips_of(Report& report, const Options& options
 
 int run(const Options& options) {
     Report report{"sound", options.json};
+    if (would_replace_its_source(report, options.text, options.out)) return report.finish();
     auto loaded = load(report, options.text, options.house);
     if (!loaded) return report.finish();
     for (text::LessonLick& l : loaded->lesson.licks) {
@@ -139,9 +140,11 @@ void add_sound(CLI::App& program, Work& work) {
     CLI::Option* into =
         command->add_option("--into", options->into, "A folder for the whole ladder")->type_name("FOLDER");
     out->excludes(into);
-    command->add_option("--lick", options->lick, "Only one lick of a lesson, from 1")->type_name("NUMBER");
+    command->add_option("--lick", options->lick, "Only one lick of a lesson, from 1")
+        ->type_name("NUMBER")
+        ->check(CLI::PositiveNumber);
     command->add_option("--tempo", options->tempo, "Beats a minute, instead of the ladder")
-        ->check(CLI::Range(10.0, 400.0))
+        ->check(between(10.0, 400.0))
         ->type_name("BPM");
     command->add_option("--repeats", options->repeats, "How often the phrase is played in a clip")
         ->check(CLI::Range(1, 16));

@@ -22,7 +22,8 @@ Path aside_of(const Path& target) {
 
 }  // namespace
 
-Result<void> write_file_atomically(Disk& disk, const Path& file, std::string_view bytes) {
+Result<void> write_file_atomically(Disk& disk, const Path& given, std::string_view bytes) {
+    const Path file = disk.resolved(given);  // a link stays a link; what it points to is replaced
     if (disk.is_folder(file))
         return tl::make_unexpected(
             Trouble{fmt::format("cannot write {}: it is a folder", file.string()), "Name a file in it."});
@@ -35,6 +36,10 @@ Result<void> write_file_atomically(Disk& disk, const Path& file, std::string_vie
             seen.words.replace(at, aside.string().size(), file.string());
         return tl::make_unexpected(std::move(seen));
     }
+    if (auto done = disk.keep_mode(file, aside); !done) {
+        disk.remove_all(aside);
+        return done;
+    }
     if (auto done = disk.rename(aside, file); !done) {
         disk.remove_all(aside);
         return done;
@@ -43,7 +48,8 @@ Result<void> write_file_atomically(Disk& disk, const Path& file, std::string_vie
 }
 
 Result<StagedFolder> StagedFolder::begin(Disk& disk, const Path& given) {
-    const Path target = given.has_filename() ? given : given.parent_path();
+    const Path plain = given.lexically_normal();
+    const Path target = disk.resolved(plain.has_filename() ? plain : plain.parent_path());
     if (target.empty() || target == "." || target == ".." || target == target.root_path())
         return tl::make_unexpected(Trouble{fmt::format("cannot make a pack in place of {}", given.string()),
                                            "Name a folder of its own for it."});
@@ -53,7 +59,7 @@ Result<StagedFolder> StagedFolder::begin(Disk& disk, const Path& given) {
                     "Choose another folder, or move that file."});
     if (auto made = disk.make_folders(folder_of(target)); !made) return tl::make_unexpected(made.error());
     Path aside = aside_of(target);
-    disk.remove_all(aside);
+    disk.remove_leftovers(folder_of(target), "." + target.filename().string() + ".", ".part");
     if (auto made = disk.make_folders(aside); !made) return tl::make_unexpected(made.error());
     return StagedFolder{disk, target, std::move(aside)};
 }
@@ -77,6 +83,12 @@ Result<void> StagedFolder::share(const Path& existing, const Path& relative) {
     const Path file = aside_ / relative;
     if (auto made = disk_->make_folders(file.parent_path()); !made) return made;
     return disk_->share(existing, file);
+}
+
+Result<void> StagedFolder::carry(const Path& existing, const Path& relative) {
+    const Path file = aside_ / relative;
+    if (auto made = disk_->make_folders(file.parent_path()); !made) return made;
+    return disk_->is_link(existing) ? disk_->copy_link(existing, file) : disk_->share(existing, file);
 }
 
 Result<void> StagedFolder::swap_in() {

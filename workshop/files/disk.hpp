@@ -33,6 +33,10 @@ class Disk {
     [[nodiscard]] virtual Result<std::string> read(const Path& file) = 0;
     /// Creates or truncates, writes everything, and syncs the file before it returns.
     [[nodiscard]] virtual Result<void> write_synced(const Path& file, std::string_view bytes) = 0;
+    /// Gives `file` the mode and owner of `old`, if there is one; trouble when `old` may not be written.
+    [[nodiscard]] virtual Result<void> keep_mode(const Path& old, const Path& file) = 0;
+    /// Where a link leads; anything else as it is.
+    [[nodiscard]] virtual Path resolved(const Path& path) const = 0;
     /// Replaces `to` in one step when it exists.
     [[nodiscard]] virtual Result<void> rename(const Path& from, const Path& to) = 0;
     /// Two folders change names in one step; both must exist.
@@ -40,7 +44,13 @@ class Disk {
     [[nodiscard]] virtual Result<void> make_folders(const Path& folder) = 0;
     /// The same bytes under a second name, without copying where the file system can.
     [[nodiscard]] virtual Result<void> share(const Path& from, const Path& to) = 0;
+    /// A link that points where `from` points; `to` must not exist.
+    [[nodiscard]] virtual Result<void> copy_link(const Path& from, const Path& to) = 0;
+    [[nodiscard]] virtual bool is_link(const Path& path) const noexcept = 0;
     [[nodiscard]] virtual Result<void> sync_folder(const Path& folder) = 0;
+    /// Removes what killed runs left: entries named prefix, a process number, suffix, whose process is gone or is us.
+    virtual void remove_leftovers(const Path& folder, std::string_view prefix,
+                                  std::string_view suffix) noexcept = 0;
     virtual void remove_all(const Path& path) noexcept = 0;
     [[nodiscard]] virtual bool exists(const Path& path) const noexcept = 0;
     [[nodiscard]] virtual bool is_folder(const Path& path) const noexcept = 0;
@@ -71,6 +81,8 @@ class StagedFolder {
     [[nodiscard]] const Path& folder() const noexcept { return aside_; }
     [[nodiscard]] Result<void> write(const Path& relative, std::string_view bytes);
     [[nodiscard]] Result<void> share(const Path& existing, const Path& relative);
+    /// Somebody else's file, or link (as a link, not what it points to), under a new name.
+    [[nodiscard]] Result<void> carry(const Path& existing, const Path& relative);
     /// Makes it the target; the old target, if any, is removed afterwards.
     [[nodiscard]] Result<void> swap_in();
 

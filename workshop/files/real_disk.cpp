@@ -1,27 +1,31 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <signal.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 #include <cerrno>
+#include <charconv>
 #include <cstdio>
 #include <cstring>
 #include <system_error>
+#include <vector>
 
 #include "workshop/files/disk.hpp"
 
 namespace lw::files {
 namespace {
 
-std::string remedy_for(int error) {
+std::string remedy_for(std::string_view doing, int error) {
     switch (error) {
         case ENOENT:
             return "Check the path; the folder it stands in must exist.";
         case EACCES:
         case EPERM:
         case EROFS:
-            return "Choose a place you may write to, or change its permissions.";
+            return doing == "read" ? "Change its permissions, or ask whose file it is."
+                                   : "Choose a place you may write to, or change its permissions.";
         case ENOSPC:
         case EDQUOT:
             return "Free some space, or choose another place.";
@@ -37,8 +41,9 @@ std::string remedy_for(int error) {
 }
 
 tl::unexpected<Trouble> trouble(std::string_view doing, const Path& path, int error) {
-    return tl::make_unexpected(Trouble{
-        fmt::format("cannot {} {}: {}", doing, path.string(), std::strerror(error)), remedy_for(error)});
+    return tl::make_unexpected(
+        Trouble{fmt::format("cannot {} {}: {}", doing, path.string(), std::strerror(error)),
+                remedy_for(doing, error)});
 }
 
 /// Closes on the way out; a file descriptor has no other owner here.
@@ -78,7 +83,7 @@ class RealDisk final : public Disk {
     }
 
     Result<void> write_synced(const Path& file, std::string_view bytes) override {
-        const Descriptor out{::open(file.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0644)};
+        const Descriptor out{::open(file.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666)};
         if (!out.ok()) return trouble("write", file, errno);
         while (!bytes.empty()) {
             const ssize_t put = ::write(out.get(), bytes.data(), bytes.size());
@@ -88,6 +93,24 @@ class RealDisk final : public Disk {
         }
         if (::fsync(out.get()) != 0 && errno != EINVAL) return trouble("write", file, errno);
         return {};
+    }
+
+    Result<void> keep_mode(const Path& old, const Path& file) override {
+        struct stat status {};
+        if (::stat(old.c_str(), &status) != 0) return {};  // there is none yet
+        if (::access(old.c_str(), W_OK) != 0) return trouble("write", old, errno);
+        if (::chmod(file.c_str(), status.st_mode & 07777) != 0) return trouble("write", old, errno);
+        // Only root may give a file away; for everybody else it is theirs already.
+        if (::geteuid() == 0 && ::chown(file.c_str(), status.st_uid, status.st_gid) != 0)
+            return trouble("write", old, errno);
+        return {};
+    }
+
+    Path resolved(const Path& path) const override {
+        std::error_code error;
+        if (!std::filesystem::is_symlink(path, error)) return path;
+        const Path target = std::filesystem::weakly_canonical(path, error);
+        return error ? path : target;
     }
 
     Result<void> rename(const Path& from, const Path& to) override {
@@ -125,6 +148,18 @@ class RealDisk final : public Disk {
         return {};
     }
 
+    Result<void> copy_link(const Path& from, const Path& to) override {
+        std::error_code error;
+        std::filesystem::copy_symlink(from, to, error);
+        if (error) return trouble("write", to, error.value());
+        return {};
+    }
+
+    bool is_link(const Path& path) const noexcept override {
+        std::error_code ignored;
+        return std::filesystem::is_symlink(path, ignored);
+    }
+
     Result<void> sync_folder(const Path& folder) override {
         const Descriptor handle{::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
         if (!handle.ok()) return trouble("write", folder, errno);
@@ -132,6 +167,26 @@ class RealDisk final : public Disk {
         return {};
     }
 
+    void remove_leftovers(const Path& folder, std::string_view prefix,
+                          std::string_view suffix) noexcept override {
+        std::error_code error;
+        std::vector<Path> dead;
+        for (std::filesystem::directory_iterator it{folder, error}, end; !error && it != end;
+             it.increment(error)) {
+            const std::string name = it->path().filename().string();
+            if (name.size() <= prefix.size() + suffix.size() || !name.starts_with(prefix) ||
+                !name.ends_with(suffix))
+                continue;
+            const char* const first = name.data() + prefix.size();
+            const char* const last = name.data() + name.size() - suffix.size();
+            pid_t process = 0;
+            const auto [stop, fault] = std::from_chars(first, last, process);
+            if (fault != std::errc{} || stop != last || process <= 0) continue;
+            if (process == ::getpid() || (::kill(process, 0) != 0 && errno == ESRCH))
+                dead.push_back(it->path());
+        }
+        for (const Path& path : dead) remove_all(path);
+    }
     void remove_all(const Path& path) noexcept override {
         std::error_code ignored;
         std::filesystem::remove_all(path, ignored);

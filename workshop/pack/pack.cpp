@@ -41,10 +41,11 @@ Result<Previous> look_at(const Path& target) {
     }
     for (fs::recursive_directory_iterator it{target, error}, end; !error && it != end; it.increment(error)) {
         if (it->is_directory(error) && !it->is_symlink(error)) continue;
-        const std::string path = fs::relative(it->path(), target, error).generic_string();
+        // The entry's own place: a link is never followed, or it would lead out of the pack.
+        const std::string path = it->path().lexically_relative(target).generic_string();
         if (is_pack && (path == manifest_name || path == sums_name)) continue;
         const auto known = ours.find(path);
-        if (known != ours.end()) {
+        if (known != ours.end() && !it->is_symlink(error)) {
             const auto bytes = files::read_file(it->path());
             if (bytes && files::sha256(*bytes) == known->second.sha256) {
                 previous.by_recipe.emplace(known->second.recipe, known->second);
@@ -198,7 +199,7 @@ Result<Outcome> make_pack(files::Disk& disk, const Plan& plan, const Path& targe
     if (!made) return tl::make_unexpected(made.error());
     if (stop)
         return tl::make_unexpected(
-            Trouble{"stopped before the pack was whole", "The previous pack is as it was."});
+            Trouble{"stopped before the pack was whole", "What was there before is as it was."});
     outcome.made = made->size();
     for (Entry& e : *made) outcome.manifest.files.push_back(std::move(e));
     std::sort(outcome.manifest.files.begin(), outcome.manifest.files.end(),
@@ -207,7 +208,7 @@ Result<Outcome> make_pack(files::Disk& disk, const Plan& plan, const Path& targe
     for (const std::string& path : previous->foreign) {
         const std::string name = kept_name(path, names);
         names.insert(name);
-        if (const auto done = stage->share(target / path, name); !done)
+        if (const auto done = stage->carry(target / path, name); !done)
             return tl::make_unexpected(done.error());
         outcome.kept.push_back(name);
     }

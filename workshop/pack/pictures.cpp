@@ -15,8 +15,8 @@ files::Result<HouseLook> look_of(const text::House& house, const files::Path& fo
     auto bytes = files::read_file(folder / house.logo);
     if (!bytes) {
         return tl::make_unexpected(
-            files::Trouble{bytes.error().words + " (the logo that house.txt names)",
-                           "Put the picture there, or take the line `logo:` out of house.txt."});
+            files::Trouble{bytes.error().words + " (the logo that the house file names)",
+                           "Put the picture there, or take the line `logo:` out of the house file."});
     }
     auto logo = print::read_logo(*std::move(bytes), house.logo);
     if (!logo) return tl::make_unexpected(logo.error());
