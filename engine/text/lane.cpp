@@ -75,7 +75,7 @@ class LaneReader {
     [[nodiscard]] std::vector<Node>& here() { return groups_.empty() ? bar_.nodes : groups_.back().children; }
     void add(Node node) {
         if (bar_.nodes.empty() && groups_.empty()) bar_.place = node.place;
-        if (here().empty()) here().reserve(8);
+        if (here().empty()) here().reserve(4);
         here().push_back(std::move(node));
     }
 

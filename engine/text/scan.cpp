@@ -11,13 +11,16 @@ namespace lw::text {
 namespace {
 
 constexpr std::u32string_view bar_look_alikes = U"¦│┃｜ǀ∣";
+bool looks_like_bar(char32_t c) {
+    return c >= 0x80 && bar_look_alikes.find(c) != std::u32string_view::npos;
+}
 constexpr int widest_group = 12;  // slots that ( )/n may fill
 
 /// Signs that a word processor or a phone puts where a plain one was typed, and that can mean nothing else.
 char32_t plain_sign(char32_t c) {
     constexpr std::u32string_view primes = U"’‘′ʼ´`‛＇";
     constexpr std::u32string_view dashes = U"–—−‑‐‒―－";
-    if (c < 0x60) return c;
+    if (c < 0x80 && c != U'`') return c;
     if (primes.find(c) != std::u32string_view::npos) return U'\'';
     if (dashes.find(c) != std::u32string_view::npos) return U'-';
     if (c == U'♯') return U'#';
@@ -70,7 +73,7 @@ class Scanner {
     Token one() {
         const char32_t c = peek();
         if (c == U'|' || (c == U':' && peek(1) == U'|')) return bar();
-        if (bar_look_alikes.find(c) != std::u32string_view::npos) {
+        if (looks_like_bar(c)) {
             tell(Fault::look_alike, at_, at_ + 1,
                  {{"sign", utf8(text_.substr(at_, 1))}, {"plain", "| (the bar line)"}});
             ++at_;
@@ -164,7 +167,7 @@ class Scanner {
         const char32_t c = text_[i];
         if (is_space(c) || c == U'|' || c == U',' || c == U'{' || c == U'}') return true;
         if (c == U':' && i + 1 < text_.size() && text_[i + 1] == U'|') return true;
-        if (bar_look_alikes.find(c) != std::u32string_view::npos) return true;
+        if (looks_like_bar(c)) return true;
         return lane_ == LaneName::tab && (c == U'(' || c == U')');
     }
 

@@ -52,6 +52,10 @@ bool control(char32_t c) {
 bool no_text(std::string_view bytes) {
     const std::string_view start = bytes.substr(0, 4096);
     std::size_t odd = 0;
+    const bool plain = std::all_of(start.begin(), start.end(), [](char c) {
+        return (c >= 0x20 && c < 0x7F) || c == '\n' || c == '\r' || c == '\t';
+    });
+    if (plain) return false;
     for (std::string_view rest = start; !rest.empty();) {
         const char32_t c = take_point(rest);
         if (c == 0)
@@ -80,7 +84,15 @@ std::vector<std::string_view> raw_lines(std::string_view bytes) {
 std::u32string decoded(std::string_view bytes) {
     std::u32string text;
     text.reserve(bytes.size());
-    while (!bytes.empty()) text += take_point(bytes);
+    while (!bytes.empty()) {
+        const auto c = static_cast<unsigned char>(bytes.front());
+        if (c >= 0x80) {
+            text += take_point(bytes);
+            continue;
+        }
+        text += c;
+        bytes.remove_prefix(1);
+    }
     return text;
 }
 
@@ -106,6 +118,7 @@ std::vector<Line> lines_of(std::string_view bytes, int first_line, Report& repor
         bool told_control = false;
         for (std::size_t i = 0; i < line.text.size(); ++i) {
             char32_t& c = line.text[i];
+            if (c >= 0x20 && c < 0x7F) continue;
             const lick::Place here{line.number, static_cast<int>(i) + 1, 1};
             if (odd_space(c)) {
                 c = U' ';
