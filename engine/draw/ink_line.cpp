@@ -7,6 +7,7 @@
 #include "engine/draw/music_glyphs.hpp"
 #include "engine/draw/opening.hpp"
 #include "engine/draw/setting.hpp"
+#include "engine/draw/staff_ink.hpp"
 #include "engine/draw/tail.hpp"
 
 namespace lw::draw {
@@ -22,9 +23,11 @@ class LineInk {
 
     SetLine ink() {
         find_bar_lines();
+        if (s_.staff) staff();
         bands();
         breath_line();
         labels();
+        bar_number();
         bar_lines();
         endings();
         for (std::size_t i = line_.begin; i < line_.end; ++i) {
@@ -83,6 +86,40 @@ class LineInk {
                              [&](const BarSpan& b) { return column >= b.begin && column < b.end; });
     }
 
+    // --- The staff stands over the band and under chord symbols and endings, as high as this line's notes need.
+    void staff() {
+        StaffLine line{0.0, right_, first_, {}};
+        const std::vector<StaffNote>& notes = s_.staff->rhythm.notes;
+        std::size_t n = 0;
+        for (std::size_t i = line_.begin; i < line_.end; ++i) {
+            const Column& c = s_.columns[i];
+            while (n < notes.size() &&
+                   (notes[n].bar < c.bar || (notes[n].bar == c.bar && notes[n].at < c.at)))
+                ++n;
+            if (n == notes.size() || notes[n].bar != c.bar || notes[n].at != c.at) continue;
+            const BarSpan& span = span_of(i);
+            const Stop& last = s_.stops[span.end - 1];
+            const double middle =
+                (span.left + s_.stops[span.begin].opening + span.right - last.closing) / 2.0;
+            line.places.push_back({n, notes[n].whole_bar ? middle : x(i)});
+        }
+        const InkGroup ink = staff_ink(*s_.staff, line, s_.lick.head.meter, z_);
+        staff_middle_ = r_.band_top - z_.of(5.0) - ink.box.bottom();
+        for (Command c : ink.commands) {
+            shift(c, 0.0, staff_middle_);
+            set_.commands.push_back(std::move(c));
+        }
+        const double taken = r_.band_top - (staff_middle_ + ink.box.y) + z_.of(2.0);
+        for (double* row : {&r_.chord, &r_.ending_top, &r_.ending_bottom, &r_.top, &r_.top_without_endings})
+            *row -= taken;
+    }
+    void staff_upright(double at, double width) {
+        if (!s_.staff) return;
+        const double high = 2.0 * z_.staff_space();
+        add(filled(Part::staff, std::move(Path{}.box(at, staff_middle_ - high, width, 2.0 * high, 0.0)),
+                   Ink::ink));
+    }
+
     /// Every other beat lies on a band.
     void bands() {
         for (const BarSpan& span : bars_) {
@@ -131,15 +168,32 @@ class LineInk {
         }
     }
 
+    /// Which bar a later line begins with, counted from the first full one.
+    void bar_number() {
+        const BarSpan& span = bars_.front();
+        if (first_ || !s_.choices.labels || !span.begins) return;
+        const bool pickup = s_.lick.bars.front().pickup;
+        const std::string number = std::to_string(span.bar + (pickup ? 0 : 1));
+        Command c = words(Part::label, number, {}, smallest_print, Face::regular, Anchor::start, Ink::soft);
+        shift(c, z_.of(1.0) - c.box.x, r_.band_top - c.box.y);
+        add(std::move(c));
+    }
+
     void upright(double at, double width, int owner) {
         add(filled(Part::bar_line,
                    std::move(Path{}.box(at, r_.band_top, width, r_.band_bottom - r_.band_top, 0.0)),
                    Ink::ink),
             owner);
+        // A line of music begins without a bar line of its own.
+        if (at > s_.gutter || width > z_.of(1.0)) staff_upright(at, width);
     }
     void repeat_dots(double at, int owner) {
         for (const double y : {-z_.of(6.0), z_.of(6.0)})
             add(filled(Part::repeat, std::move(Path{}.circle(at, y, z_.of(1.5))), Ink::ink), owner);
+        if (!s_.staff) return;
+        const double half = z_.staff_space() / 2.0;
+        for (const double y : {staff_middle_ - half, staff_middle_ + half})
+            add(filled(Part::staff, std::move(Path{}.circle(at, y, 0.4 * half * 2.0 * 0.6)), Ink::ink));
     }
 
     void bar_lines() {
@@ -368,7 +422,8 @@ class LineInk {
 
     const Setting& s_;
     const Sizes& z_;
-    const Rows& r_;
+    Rows r_;
+    double staff_middle_ = 0.0;
     const Line& line_;
     bool first_;
     std::vector<double> x_;

@@ -18,7 +18,6 @@ struct Rows {
     double band_top = 0.0, band_bottom = 0.0;
     double chord = 0.0;
     double ending_top = 0.0, ending_bottom = 0.0;
-    double staff_middle = 0.0;  // y of the staff's middle line
     double count = 0.0;
     double spelling = 0.0;
     double top = 0.0, bottom = 0.0;    // of everything

@@ -17,6 +17,10 @@ inline constexpr char32_t head_whole = 0xE0A2, head_half = 0xE0A3, head_black = 
 inline constexpr char32_t dot = 0xE1E7, stem = 0xE210;
 inline constexpr char32_t flag_8_up = 0xE240, flag_8_down = 0xE241, flag_16_up = 0xE242,
                           flag_16_down = 0xE243, flag_32_up = 0xE244, flag_32_down = 0xE245;
+/// The flags of a short note, 3 for an eighth to 7 for a 128th.
+constexpr char32_t flags(int value, bool up) noexcept {
+    return flag_8_up + static_cast<char32_t>(2 * (value - 3) + (up ? 0 : 1));
+}
 inline constexpr char32_t flat = 0xE260, natural = 0xE261, sharp = 0xE262;
 /// A quarter step below flat, natural, sharp: the accidental with an arrow down.
 inline constexpr char32_t flat_down = 0xE271, natural_down = 0xE273, sharp_down = 0xE275;
@@ -24,6 +28,10 @@ inline constexpr char32_t accent = 0xE4A0, staccato = 0xE4A2, tenuto = 0xE4A4, f
 inline constexpr char32_t breath = 0xE4CE, caesura = 0xE4D1;
 inline constexpr char32_t rest_whole = 0xE4E3, rest_half = 0xE4E4, rest_quarter = 0xE4E5, rest_8 = 0xE4E6,
                           rest_16 = 0xE4E7, rest_32 = 0xE4E8;
+/// The rest of a value, 0 for a whole note to 7 for a 128th.
+constexpr char32_t rest(int value) noexcept {
+    return rest_whole + static_cast<char32_t>(value);
+}
 constexpr char32_t tuplet_digit(int digit) noexcept {
     return static_cast<char32_t>(0xE880 + digit);
 }

@@ -7,6 +7,7 @@
 
 #include "engine/draw/chord_symbol.hpp"
 #include "engine/draw/font.hpp"
+#include "engine/draw/staff_ink.hpp"
 #include "engine/draw/tail.hpp"
 #include "engine/lick/unfold.hpp"
 #include "engine/text/spelling.hpp"
@@ -40,6 +41,18 @@ void token_room(const Setting& s, int index, Stop& stop) {
         widen(stop, 0.0, core.shape_left + width(Face::regular, beside, z.small_words()) + z.of(1.0));
 }
 
+/// Room of what stands on the staff at a column. Every piece of a note that is cut has a column.
+void staff_room(const Setting& s, const Column& c, Stop& stop) {
+    const std::vector<StaffNote>& notes = s.staff->rhythm.notes;
+    const auto found =
+        std::lower_bound(notes.begin(), notes.end(), c, [](const StaffNote& n, const Column& at) {
+            return n.bar < at.bar || (n.bar == at.bar && n.at < at.at);
+        });
+    if (found == notes.end() || found->bar != c.bar || found->at != c.at) return;
+    const StaffSet& set = s.staff->sets[static_cast<std::size_t>(found - notes.begin())];
+    widen(stop, set.left, set.right);
+}
+
 void columns_of_bar(Setting& s, std::size_t b, int& next_token) {
     const lick::Bar& bar = s.lick.bars[b];
     std::set<Fraction> places;
@@ -48,6 +61,10 @@ void columns_of_bar(Setting& s, std::size_t b, int& next_token) {
     for (const lick::ChordSpan& c : bar.chords) places.insert(c.at.value);
     if (s.choices.count)
         for (const lick::CountWord& w : s.counts[b]) places.insert(w.at.value);
+
+    if (s.staff)
+        for (const StaffNote& n : s.staff->rhythm.notes)
+            if (n.bar == b) places.insert(n.at.value);
 
     const std::size_t first = s.columns.size();
     for (const Fraction& place : places) {
@@ -93,6 +110,7 @@ void columns_of_bar(Setting& s, std::size_t b, int& next_token) {
             stop.left = s.sizes.radius();
             stop.right = s.sizes.of(4.0);
         }
+        if (s.staff) staff_room(s, c, stop);
         if (c.word >= 0) {
             const lick::CountWord& w = s.counts[b][static_cast<std::size_t>(c.word)];
             const double half = width(Face::bold, w.word, s.sizes.count()) / 2.0;
@@ -228,9 +246,10 @@ InkGroup plain_spelling(const lick::Tab& tab, text::Spelling spelling, double si
 
 Setting measure(const lick::Lick& lick, const LineChoices& choices) {
     const Sizes sizes{std::max(choices.scale, 0.1)};
-    Setting s{lick, choices, sizes, levels_for(lick, sizes), {}, {}, {}, {}, {}, {}, {}, 0.0};
+    Setting s{lick, choices, sizes, levels_for(lick, sizes), {}, {}, {}, {}, {}, {}, {}, 0.0, {}};
     s.tokens = written_tokens(lick);
     for (const Token& t : s.tokens) s.cores.push_back(t.note() ? core_of(t, s.levels) : Core{});
+    if (choices.staff) s.staff = staff_score(lick, s.tokens, sizes);
     int next_token = 0;
     for (std::size_t b = 0; b < lick.bars.size(); ++b) {
         s.counts.push_back(lick::count(lick, b));
@@ -240,6 +259,7 @@ Setting measure(const lick::Lick& lick, const LineChoices& choices) {
     s.rows = rows_for(s);
     s.gutter =
         choices.labels ? width(Face::regular, "draw", sizes.small_words()) + sizes.of(8.0) : sizes.of(3.0);
+    if (s.staff) s.gutter = std::max(s.gutter, staff_opening(lick.head.meter, s.staff->octave, sizes));
     s.room.sizes = sizes;
     s.room.beat = sizes.beat() * (lick.head.meter.compound() ? 1.5 : 1.0);
     s.room.width = choices.width <= 0.0 ? 0.0 : std::max(choices.width, 120.0) - s.gutter - sizes.of(1.0);

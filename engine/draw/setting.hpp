@@ -3,9 +3,11 @@
 // Everything measured about a lick before lines are made. Private to the room.
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "engine/draw/line_layout.hpp"
+#include "engine/draw/staff_score.hpp"
 #include "engine/lick/count.hpp"
 
 namespace lw::draw {
@@ -23,6 +25,7 @@ struct Setting {
     Rows rows;
     Room room;
     double gutter = 0.0;  // left of the first bar line
+    std::optional<StaffScore> staff;
 
     [[nodiscard]] const Core& core(int token) const { return cores[static_cast<std::size_t>(token)]; }
     [[nodiscard]] const Token& token(int index) const { return tokens[static_cast<std::size_t>(index)]; }

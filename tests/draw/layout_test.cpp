@@ -30,7 +30,7 @@ text::SheetChoices random_choices(support::Dice& dice) {
     c.paper = dice.chance(50) ? text::Paper::a4 : text::Paper::letter;
     c.large_print = dice.chance(30);
     c.spelling = static_cast<text::Spelling>(dice.roll(0, 3));
-    c.staff = dice.chance(30);
+    c.staff = dice.chance(50);
     return c;
 }
 
@@ -145,7 +145,7 @@ TEST(BreathLine, AThousandLicksKeepTheirInkApart) {
         LineChoices c;
         c.width = dice.chance(15) ? 0.0 : dice.roll(330, 900);
         c.spelling = static_cast<text::Spelling>(dice.roll(0, 3));
-        c.staff = dice.chance(30);
+        c.staff = dice.chance(50);
         c.scale = dice.chance(30) ? 1.45 : 1.0;
         c.labels = dice.chance(80);
         const Picture p = draw::breath_line(lick, c);

@@ -128,7 +128,7 @@ constexpr Range music_ranges[] = {
     {0xE1F0, 0xE203},  // notes among words, the swing mark is made of them
     {0xE210, 0xE210},  // stem
     {0xE220, 0xE222},  // tremolo strokes
-    {0xE240, 0xE245},  // flags
+    {0xE240, 0xE249},  // flags to the 128th
     {0xE260, 0xE264},  // accidentals
     {0xE26A, 0xE26B},  // brackets round an accidental
     {0xE270, 0xE275},  // accidentals of a quarter step, with arrows
@@ -136,7 +136,7 @@ constexpr Range music_ranges[] = {
     {0xE4A0, 0xE4A7},  // articulations
     {0xE4C0, 0xE4C1},  // fermata
     {0xE4CE, 0xE4D1},  // breath mark, caesura
-    {0xE4E3, 0xE4E8},  // rests
+    {0xE4E3, 0xE4EA},  // rests to the 128th
     {0xE500, 0xE501},  // repeat of a bar
     {0xE566, 0xE56F},  // trill, mordents, turns
     {0xE5D0, 0xE5E3},  // scoops and falls
