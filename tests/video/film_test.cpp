@@ -173,7 +173,8 @@ TEST(Film, FramesReadBackShowTheLitNoteAtFiftyTimes) {
         ASSERT_TRUE(sight.note.has_value());
         ASSERT_FALSE(sight.lit.empty()) << k;
         const double lit = likeness(rgba, k, screen.width(), screen.height(), sight.lit[0], accent);
-        // A lit number is accent but for the digit on it and its edges; an unlit one has none to speak of.
+        // A lit number is accent but for the digit on it and its edges; an unlit one has little, where
+        // the mark or a lit tail passes by.
         EXPECT_GT(lit, 0.2) << k;
         // Notes of other times that are in view now are not lit.
         for (const int other : frames) {
@@ -184,7 +185,7 @@ TEST(Film, FramesReadBackShowTheLitNoteAtFiftyTimes) {
             if (a.x < b.right() + 14 && b.x < a.right() + 14 && a.y < b.bottom() + 14 &&
                 b.y < a.bottom() + 14)
                 continue;
-            EXPECT_LT(likeness(rgba, k, screen.width(), screen.height(), a, accent), 0.1) << k;
+            EXPECT_LT(likeness(rgba, k, screen.width(), screen.height(), a, accent), 0.16) << k;
         }
         // The film shows through outside the panel: alpha is 0 in the corner, the veil's in the panel.
         EXPECT_LE(static_cast<unsigned char>(rgba[k * size + 3]), 2U);
