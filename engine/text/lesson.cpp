@@ -209,7 +209,8 @@ LessonReading read_lesson(std::string_view source, const House& house) {
 std::string format_lesson(std::string_view source, const House& house) {
     const LessonReading reading = read_lesson(source, house);
     const std::vector<std::string_view> lines = raw_lines(source);
-    if (lines.empty()) return std::string{source};
+    // Where reading gave up (a file that is no text), there is nothing to tidy: the fences it would find were not read.
+    if (lines.empty() || reading.lesson.licks.empty()) return std::string{source};
     const HeadRange range = head_of(lines);
     Defaults defaults;
     {

@@ -11,10 +11,11 @@ namespace {
 
 const std::vector<std::string_view> lane_names = {"tab", "chords"};
 
-/// Where a comment begins: a # between white space (a # at the line's start is dealt with before).
-std::size_t comment_start(std::u32string_view text) {
-    for (std::size_t i = 1; i < text.size(); ++i) {
-        if (text[i] == U'#' && is_space(text[i - 1]) && (i + 1 == text.size() || is_space(text[i + 1])))
+/// Where a comment begins after a key: a # between white space, or right behind the colon as if it were.
+std::size_t comment_start(std::u32string_view text, std::size_t colon) {
+    for (std::size_t i = colon + 1; i < text.size(); ++i) {
+        if (text[i] == U'#' && (is_space(text[i - 1]) || i == colon + 1) &&
+            (i + 1 == text.size() || is_space(text[i + 1])))
             return i;
     }
     return text.size();
@@ -83,13 +84,12 @@ class Sorter {
         std::size_t colon = start_;
         while (colon < text_.size() && text_[colon] != U':') {
             const char32_t c = text_[colon];
-            if (c == U'|' || c == U'(' || c == U'{') return false;
+            if (c == U'|' || c == U'(' || c == U'{' || c == U'#') return false;
             ++colon;
         }
         if (colon == text_.size()) return false;
         const std::u32string_view key = trimmed(text_.substr(start_, colon - start_));
-        const std::size_t end = comment_start(text_);
-        if (end < colon) return false;
+        const std::size_t end = comment_start(text_, colon);
         std::size_t value = colon + 1;
         while (value < end && is_space(text_[value])) ++value;
         const std::u32string_view rest = trimmed(text_.substr(value, end - value));
