@@ -149,14 +149,29 @@ class Builder {
                      edge_above - (blow() ? z_.outline() / 2.0 : 0.0));
             }
             if (c.bent) badge(x, edge_above);
-            if (small_ || (!apart && &c != &cells_.front())) continue;
-            const double at = apart ? x : 0.0;
-            if (blow()) {
-                stem(at, edge_below, 0.0);
-            } else {
-                stem(at, 0.0, ring ? rest - z_.ring() - z_.hairline() / 2.0 : edge_above);
+            const double draw_end = ring ? rest - z_.ring() - z_.hairline() / 2.0 : edge_above;
+            if (apart) {
+                stem(x, blow() ? edge_below : yoke(), blow() ? yoke() : draw_end);
+            } else if (!small_ && &c == &cells_.front()) {
+                stem(0.0, blow() ? edge_below : 0.0, blow() ? 0.0 : draw_end);
             }
         }
+        if (!apart) return;
+        // Numbers at different depths cannot share a shape; the yoke says that they are one breath, not two notes.
+        core_.ink.add(stroked(Part::stem,
+                              std::move(Path{}
+                                            .move((cells_.front().left + cells_.front().right) / 2.0, yoke())
+                                            .line((cells_.back().left + cells_.back().right) / 2.0, yoke())),
+                              Ink::ink, z_.outline()));
+        if (!small_) stem(0.0, 0.0, yoke() + (blow() ? z_.outline() : -z_.outline()) / 2.0);
+    }
+
+    /// Half-way between the breath line and the nearest number of a chord whose numbers stand apart.
+    [[nodiscard]] double yoke() const {
+        double nearest = levels_.rest(tab_.breath);
+        for (const Cell& c : cells_)
+            nearest = blow() ? std::max(nearest, level(c)) : std::min(nearest, level(c));
+        return (nearest + (blow() ? r_ : -r_)) / 2.0;
     }
 
     /// How deep, right of the thread and above the number.

@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "engine/draw/staff_score.hpp"
+
 namespace lw::draw {
 namespace {
 
@@ -98,7 +100,7 @@ HarpChart harp_chart(const harp::Harp& harp, int position) {
         n.pitch = *pitch;
         n.frequency = *frequency;
         n.token = harp::to_text(note);
-        n.name = harp::note_name(*pitch);
+        n.name = spelled_name(*pitch, chart.music);
         n.degree = harp::degree(chart.music, *pitch);
         n.key_note = n.degree == "1";
         chart.notes.push_back(std::move(n));

@@ -276,6 +276,15 @@ StaffPitch spelled_pitch(Pitch pitch, harp::Key key) noexcept {
     return {octave * 7 + letter, sign * 2 - pulled};
 }
 
+std::string spelled_name(Pitch pitch, harp::Key key) {
+    const StaffPitch p = spelled_pitch(Pitch{std::floor(pitch.midi + 0.5)}, key);
+    const int letter = wrapped(p.step, 7);
+    std::string name(1, "CDEFGAB"[letter]);
+    for (int quarters = p.quarters; quarters != 0; quarters += quarters < 0 ? 2 : -2)
+        name += quarters < 0 ? 'b' : '#';
+    return name + std::to_string((p.step - letter) / 7 + 4);
+}
+
 char32_t accidental_glyph(int quarters) noexcept {
     switch (quarters) {
         case -3:

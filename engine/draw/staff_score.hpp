@@ -4,6 +4,7 @@
 // whole lick, before lines are made. Private to the room.
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "engine/draw/sizes.hpp"
@@ -21,6 +22,8 @@ struct StaffPitch {
 /// Spelled as a degree of the key: 1 b2 2 b3 3 4 b5 5 b6 6 b7 7. What would need a double flat, or a flat on C or
 /// F, takes the letter below instead. A pitch between two half steps is the upper one, pulled down.
 [[nodiscard]] StaffPitch spelled_pitch(Pitch pitch, harp::Key key) noexcept;
+/// The same as a name with its octave, middle C being C4: `C#5` in D, `Db5` in Ab. Rounded to the nearest half step.
+[[nodiscard]] std::string spelled_name(Pitch pitch, harp::Key key);
 
 struct StaffHead {
     int line = 0;  // from the middle line, upwards, in steps

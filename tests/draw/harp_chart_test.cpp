@@ -84,6 +84,23 @@ TEST(HarpChart, DegreesFollowThePosition) {
     EXPECT_EQ(chart_of("C", -3).position, 1);
 }
 
+// The degree names the letter: the seventh of D is C sharp, the flat third of E flat is G flat (Benward & Saker, Music in
+// Theory and Practice, on spelling by scale degree; from memory).
+TEST(HarpChart, NotesAreSpelledForTheKeyOfTheMusic) {
+    const auto name_of = [](const char* key, int position, std::string_view token) {
+        for (const ChartNote& n : chart_of(key, position).notes)
+            if (n.token == token) return n.name;
+        return std::string{"not there"};
+    };
+    EXPECT_EQ(name_of("low D", 1, "3d"), "C#4");
+    EXPECT_EQ(name_of("low D", 1, "2b"), "F#3");
+    EXPECT_EQ(name_of("A", 2, "3d"), "G#4");
+    EXPECT_EQ(name_of("A", 2, "3d'"), "G4");
+    EXPECT_EQ(name_of("Ab", 2, "3d'"), "Gb4");
+    EXPECT_EQ(name_of("F#", 1, "3d"), "E#5");
+    EXPECT_EQ(name_of("C", 2, "1d'"), "Db4");
+}
+
 TEST(HarpChart, LinesFitATerminal) {
     for (const harp::Tuning& tuning : harp::known_tunings()) {
         harp::Harp harp = harp::harp_named("F#").value();

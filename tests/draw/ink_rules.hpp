@@ -35,6 +35,7 @@ inline constexpr std::array may_touch = {
     MayTouch{Part::number_shape, Part::ornament, Whose::same,
              "dots of holes under the tongue lie in the shape"},
     MayTouch{Part::number_shape, Part::stem, Whose::same, "a stem is tied to its shape"},
+    MayTouch{Part::stem, Part::stem, Whose::same, "threads hang from the yoke of their own chord"},
     MayTouch{Part::stem, Part::bend_mark, Whose::same, "the thread runs through the ring of the unbent note"},
     MayTouch{Part::number_shape, Part::tail, Whose::same, "a tail begins at its number"},
     MayTouch{Part::number_shape, Part::joint, Whose::same, "a joint ends at its number"},
