@@ -67,21 +67,19 @@ int run(const Options& options) {
 
 void add_check(CLI::App& program, Work& work) {
     auto options = std::make_shared<Options>();
-    CLI::App* command = program.add_subcommand(
-        "check", "Say whether a lick, a lesson or a house file can be played and printed");
-    command->footer(
+    Command command(program, "check",
+                    "Say whether a lick, a lesson or a house file can be played and printed");
+    command.footer(
         "Every fault is told with its place, what is wrong and what to do.\n\n"
         "  lickwright check lesson.md\n"
         "  lickwright check porch.lick gate.lick --json");
-    command
-        ->add_option("texts", options->texts,
-                     "Lick files, lessons (.md) or house.txt; - reads standard input")
-        ->required()
-        ->type_name("FILE");
-    command->add_option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        ->type_name("FILE");
-    command->add_flag("--json", options->json, "Say it as one JSON object");
-    command->callback([options, &work] { work = [options] { return run(*options); }; });
+    command.option("texts", options->texts, "Lick files, lessons (.md) or house.txt; - reads standard input")
+        .required()
+        .type_name("FILE");
+    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
+        .type_name("FILE");
+    command.flag("--json", options->json, "Say it as one JSON object");
+    command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 
 }  // namespace lw::cli

@@ -1,16 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <functional>
+
+#include "workshop/cli/command_line.hpp"
 
 namespace lw::cli {
 
 /// What the program does once the command line is understood; gives the exit status.
 using Work = std::function<int()>;
-
-/// A number from `low` to `high`; CLI11's own range lets "nan" through.
-[[nodiscard]] CLI::Validator between(double low, double high);
 
 // Each adds its command to the program; `work` is set when the command was the one chosen.
 void add_check(CLI::App& program, Work& work);

@@ -128,9 +128,8 @@ int run(const Options& options) {
 
 void add_convert(CLI::App& program, Work& work) {
     auto options = std::make_shared<Options>();
-    CLI::App* command = program.add_subcommand(
-        "convert", "One lick as MIDI, captions or plain tab; plain tab as a draft lick");
-    command->footer(
+    Command command(program, "convert", "One lick as MIDI, captions or plain tab; plain tab as a draft lick");
+    command.footer(
         "The ending of the output says what to make.\n\n"
         "  lickwright convert porch.lick -o porch.mid            as it sounds, bends included\n"
         "  lickwright convert porch.lick -o porch.mid --plain    as it is written, on the straight grid\n"
@@ -140,33 +139,30 @@ void add_convert(CLI::App& program, Work& work) {
         "Plain tab does not say how long a note is, so every note of a draft fills one beat. Where people "
         "write alike\n"
         "and mean different things, convert asks for --bare or --letter-b and never guesses.");
-    command->add_option("text", options->text, "A lick, a lesson, or plain tab (.txt)")
-        ->required()
-        ->type_name("FILE");
-    command->add_option("-o,--out", options->out, "Where to write: .mid .vtt .txt .lick, or - for the screen")
-        ->required()
-        ->type_name("FILE");
-    command->add_option("--lick", options->lick, "Which lick of a lesson, from 1")
-        ->type_name("NUMBER")
-        ->check(CLI::PositiveNumber);
-    command->add_option("--tempo", options->tempo, "Beats a minute, instead of the lick's own")
-        ->check(between(20.0, 400.0))
-        ->type_name("BPM");
-    command->add_flag("--plain", options->plain, "MIDI as written: notated pitches, straight, no bends");
-    command->add_option("--spelling", options->spelling, "Plain tab in signs, arrows or letters")
-        ->check(CLI::IsMember({"signs", "arrows", "letters"}));
-    command->add_option("--title", options->title, "Title of a draft");
-    command->add_option("--harp", options->harp, "Key of harp of a draft, `C` or `low D`");
-    command->add_option("--bare", options->bare, "In plain tab, what a number alone means: blow or draw")
-        ->check(CLI::IsMember({"blow", "draw"}));
+    command.option("text", options->text, "A lick, a lesson, or plain tab (.txt)")
+        .required()
+        .type_name("FILE");
+    command.option("-o,--out", options->out, "Where to write: .mid .vtt .txt .lick, or - for the screen")
+        .required()
+        .type_name("FILE");
+    command.option("--lick", options->lick, "Which lick of a lesson, from 1").type_name("NUMBER").positive();
+    command.option("--tempo", options->tempo, "Beats a minute, instead of the lick's own")
+        .between(20.0, 400.0)
+        .type_name("BPM");
+    command.flag("--plain", options->plain, "MIDI as written: notated pitches, straight, no bends");
+    command.option("--spelling", options->spelling, "Plain tab in signs, arrows or letters")
+        .one_of({"signs", "arrows", "letters"});
+    command.option("--title", options->title, "Title of a draft");
+    command.option("--harp", options->harp, "Key of harp of a draft, `C` or `low D`");
+    command.option("--bare", options->bare, "In plain tab, what a number alone means: blow or draw")
+        .one_of({"blow", "draw"});
     command
-        ->add_option("--letter-b", options->letter_b,
-                     "In plain tab, what a b after a number means: blow or bend")
-        ->check(CLI::IsMember({"blow", "bend"}));
-    command->add_option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        ->type_name("FILE");
-    command->add_flag("--json", options->json, "Say it as one JSON object");
-    command->callback([options, &work] { work = [options] { return run(*options); }; });
+        .option("--letter-b", options->letter_b, "In plain tab, what a b after a number means: blow or bend")
+        .one_of({"blow", "bend"});
+    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
+        .type_name("FILE");
+    command.flag("--json", options->json, "Say it as one JSON object");
+    command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 
 }  // namespace lw::cli

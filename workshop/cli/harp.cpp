@@ -174,32 +174,25 @@ int run(const Options& options) {
 
 void add_harp(CLI::App& program, Work& work) {
     auto options = std::make_shared<Options>();
-    CLI::App* command = program.add_subcommand(
-        "harp", "Show what a harp can play: plain notes, bends, overblows, in a position");
-    command->footer(
+    Command command(program, "harp",
+                    "Show what a harp can play: plain notes, bends, overblows, in a position");
+    command.footer(
         "  lickwright harp C --position 2\n"
         "  lickwright harp low D --position 1 -o low-d.png\n"
         "  lickwright harp A --tuning \"natural minor\" --json\n"
         "  lickwright harp G --tuning \"3b+2 5d+1\"        your own changes to the standard tuning");
-    command->add_option("harp", options->harp, "Key of harp: C, `low D`, `high G`")
-        ->type_name("KEY")
-        ->expected(1, 2);
-    command->add_option("--position", options->position, "Position, 1 to 12")
-        ->check(CLI::Range(1, 12))
-        ->capture_default_str();
-    command->add_option("--tuning", options->tuning, "A tuning by name, or changes such as `3b+2 5d+1`")
-        ->capture_default_str();
-    command->add_option("--temperament", options->temperament, "A temperament by name")
-        ->capture_default_str();
-    command->add_option("--a4", options->a4, "Pitch of A4 in Hz")
-        ->check(between(harp::lowest_a4.value, harp::highest_a4.value))
-        ->capture_default_str();
-    command->add_option("-o,--out", options->out, "A picture instead of text: .svg .png .pdf")
-        ->type_name("FILE");
-    command->add_option("--house", options->house, "A house file, for tunings of your own")
-        ->type_name("FILE");
-    command->add_flag("--json", options->json, "Say it as one JSON object");
-    command->callback([options, &work] { work = [options] { return run(*options); }; });
+    command.option("harp", options->harp, "Key of harp: C, `low D`, `high G`").type_name("KEY").words(1, 2);
+    command.option("--position", options->position, "Position, 1 to 12").from_to(1, 12).shows_default();
+    command.option("--tuning", options->tuning, "A tuning by name, or changes such as `3b+2 5d+1`")
+        .shows_default();
+    command.option("--temperament", options->temperament, "A temperament by name").shows_default();
+    command.option("--a4", options->a4, "Pitch of A4 in Hz")
+        .between(harp::lowest_a4.value, harp::highest_a4.value)
+        .shows_default();
+    command.option("-o,--out", options->out, "A picture instead of text: .svg .png .pdf").type_name("FILE");
+    command.option("--house", options->house, "A house file, for tunings of your own").type_name("FILE");
+    command.flag("--json", options->json, "Say it as one JSON object");
+    command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 
 }  // namespace lw::cli

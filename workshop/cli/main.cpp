@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
+#include <poll.h>
+#include <unistd.h>
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cerrno>
 #include <csignal>
@@ -77,9 +80,17 @@ int unknown_command(const CLI::App& program, std::string_view word) {
     return lw::cli::could_not;
 }
 
-/// What was said must have arrived: a full disk behind `>` is a failure like any other.
+/// Has whoever read our output gone, as `head` does when it has seen enough?
+bool reader_has_gone() {
+    pollfd out{STDOUT_FILENO, POLLOUT, 0};
+    return ::poll(&out, 1, 0) == 1 && (out.revents & POLLERR) != 0;
+}
+
+/// What was said must have arrived: a full disk behind `>` is a failure like any other. A reader that has seen enough
+/// is none.
 int told(int status) {
     if (std::fflush(stdout) == 0 && std::ferror(stdout) == 0) return status;
+    if (reader_has_gone()) return status;
     fmt::print(
         stderr,
         "lickwright: what it had to say could not be written: {}\n  Free some space, or send it elsewhere.\n",
@@ -133,6 +144,7 @@ int main(int argc, char** argv) {
     } catch (const std::bad_alloc&) {
         fmt::print(stderr, "lickwright: there is not enough memory for this\n");
     } catch (const std::exception& error) {
+        if (reader_has_gone()) return lw::cli::all_well;  // printing into it is what failed
         fmt::print(stderr, "lickwright: {}\n", error.what());
     }
     return lw::cli::could_not;

@@ -65,9 +65,9 @@ int run(const Options& options) {
 
 void add_pack(CLI::App& program, Work& work) {
     auto options = std::make_shared<Options>();
-    CLI::App* command = program.add_subcommand(
-        "pack", "Make everything of a lesson, and only what changed since the last time");
-    command->footer(
+    Command command(program, "pack",
+                    "Make everything of a lesson, and only what changed since the last time");
+    command.footer(
         "Sheet, pictures, practice audio, MIDI, plain tab, on-screen layers and captions (when the lesson "
         "asks for\n"
         "them with `screen:`), run sheet, the text under the video, and a manifest with checksums. It is "
@@ -76,14 +76,14 @@ void add_pack(CLI::App& program, Work& work) {
         "the folder\n"
         "or put into it is carried over into its folder `kept`.\n\n"
         "  lickwright pack lesson.md --into out/porch");
-    command->add_option("text", options->text, "A lesson (.md) or a lick")->required()->type_name("FILE");
-    command->add_option("--into", options->into, "The folder for it; an earlier pack there is replaced")
-        ->required()
-        ->type_name("FOLDER");
-    command->add_option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        ->type_name("FILE");
-    command->add_flag("--json", options->json, "Say it as one JSON object");
-    command->callback([options, &work] { work = [options] { return run(*options); }; });
+    command.option("text", options->text, "A lesson (.md) or a lick").required().type_name("FILE");
+    command.option("--into", options->into, "The folder for it; an earlier pack there is replaced")
+        .required()
+        .type_name("FOLDER");
+    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
+        .type_name("FILE");
+    command.flag("--json", options->json, "Say it as one JSON object");
+    command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 
 }  // namespace lw::cli

@@ -84,35 +84,33 @@ int run(const Options& options) {
 
 void add_screen(CLI::App& program, Work& work) {
     auto options = std::make_shared<Options>();
-    CLI::App* command = program.add_subcommand(
-        "screen", "The on-screen tab as a video layer, timed to a tempo with its count-in");
-    command->footer(
+    Command command(program, "screen",
+                    "The on-screen tab as a video layer, timed to a tempo with its count-in");
+    command.footer(
         "  lickwright screen porch.lick -o porch.webm                       transparent, for an editor\n"
         "  lickwright screen lesson.md --lick 2 -o gate.mov --lines 2160    ProRes 4444 in 4K\n"
         "  lickwright screen porch.lick -o porch.mp4 --shape portrait --tempo 60");
-    command->add_option("text", options->text, "A lick or a lesson (.md)")->required()->type_name("FILE");
-    command->add_option("-o,--out", options->out, "Where to write: .webm, .mov or .mp4")
-        ->required()
-        ->type_name("FILE");
-    command->add_option("--lick", options->lick, "Which lick of a lesson, from 1")
-        ->type_name("NUMBER")
-        ->check(CLI::PositiveNumber);
-    command->add_option("--tempo", options->tempo, "Beats a minute, instead of the lick's own")
-        ->check(between(10.0, 400.0))
-        ->type_name("BPM");
-    command->add_option("--shape", options->shape, "landscape, portrait or lower-third")
-        ->check(CLI::IsMember({"landscape", "portrait", "lower-third"}))
-        ->capture_default_str();
-    command->add_option("--lines", options->lines, "The shorter side of the frame: 1080, or 2160 for 4K")
-        ->check(CLI::IsMember({1080, 2160}))
-        ->capture_default_str();
-    command->add_option("--frames", options->frames, "Frames a second: 25, 30, 50 or 60")
-        ->check(CLI::IsMember({25, 30, 50, 60}))
-        ->capture_default_str();
-    command->add_option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        ->type_name("FILE");
-    command->add_flag("--json", options->json, "Say it as one JSON object");
-    command->callback([options, &work] { work = [options] { return run(*options); }; });
+    command.option("text", options->text, "A lick or a lesson (.md)").required().type_name("FILE");
+    command.option("-o,--out", options->out, "Where to write: .webm, .mov or .mp4")
+        .required()
+        .type_name("FILE");
+    command.option("--lick", options->lick, "Which lick of a lesson, from 1").type_name("NUMBER").positive();
+    command.option("--tempo", options->tempo, "Beats a minute, instead of the lick's own")
+        .between(10.0, 400.0)
+        .type_name("BPM");
+    command.option("--shape", options->shape, "landscape, portrait or lower-third")
+        .one_of({"landscape", "portrait", "lower-third"})
+        .shows_default();
+    command.option("--lines", options->lines, "The shorter side of the frame: 1080, or 2160 for 4K")
+        .one_of({1080, 2160})
+        .shows_default();
+    command.option("--frames", options->frames, "Frames a second: 25, 30, 50 or 60")
+        .one_of({25, 30, 50, 60})
+        .shows_default();
+    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
+        .type_name("FILE");
+    command.flag("--json", options->json, "Say it as one JSON object");
+    command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 
 }  // namespace lw::cli

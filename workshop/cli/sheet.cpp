@@ -101,31 +101,29 @@ int run(const Options& options) {
 
 void add_sheet(CLI::App& program, Work& work) {
     auto options = std::make_shared<Options>();
-    CLI::App* command = program.add_subcommand("sheet", "Engrave a lick or a whole lesson: PDF, SVG or PNG");
-    command->footer(
+    Command command(program, "sheet", "Engrave a lick or a whole lesson: PDF, SVG or PNG");
+    command.footer(
         "  lickwright sheet lesson.md -o sheet.pdf\n"
         "  lickwright sheet lesson.md --lick 2 -o gate.png      one lick, cut to its picture\n"
         "  lickwright sheet porch.lick -o porch.pdf --paper letter --large-print --spelling arrows");
-    command->add_option("text", options->text, "A lick or a lesson (.md)")->required()->type_name("FILE");
-    command->add_option("-o,--out", options->out, "Where to write: .pdf, .svg or .png")
-        ->required()
-        ->type_name("FILE");
-    command->add_option("--lick", options->lick, "Only one lick of a lesson, from 1")
-        ->type_name("NUMBER")
-        ->check(CLI::PositiveNumber);
-    command->add_option("--paper", options->paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
-    command->add_option("--spelling", options->spelling, "A plain spelling under the notes")
-        ->check(CLI::IsMember({"none", "signs", "arrows", "letters"}));
-    command->add_flag("--large-print", options->large_print, "Everything larger, for weak eyes");
-    command->add_flag("--staff", options->staff, "A standard staff above the breath line");
-    command->add_flag("--black", options->black, "Black on white, for copying machines");
-    command->add_option("--scale", options->scale, "Pixels to a point in a PNG")
-        ->check(between(0.5, 8.0))
-        ->capture_default_str();
-    command->add_option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        ->type_name("FILE");
-    command->add_flag("--json", options->json, "Say it as one JSON object");
-    command->callback([options, &work] { work = [options] { return run(*options); }; });
+    command.option("text", options->text, "A lick or a lesson (.md)").required().type_name("FILE");
+    command.option("-o,--out", options->out, "Where to write: .pdf, .svg or .png")
+        .required()
+        .type_name("FILE");
+    command.option("--lick", options->lick, "Only one lick of a lesson, from 1")
+        .type_name("NUMBER")
+        .positive();
+    command.option("--paper", options->paper, "a4 or letter").one_of({"a4", "letter"});
+    command.option("--spelling", options->spelling, "A plain spelling under the notes")
+        .one_of({"none", "signs", "arrows", "letters"});
+    command.flag("--large-print", options->large_print, "Everything larger, for weak eyes");
+    command.flag("--staff", options->staff, "A standard staff above the breath line");
+    command.flag("--black", options->black, "Black on white, for copying machines");
+    command.option("--scale", options->scale, "Pixels to a point in a PNG").between(0.5, 8.0).shows_default();
+    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
+        .type_name("FILE");
+    command.flag("--json", options->json, "Say it as one JSON object");
+    command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 
 }  // namespace lw::cli

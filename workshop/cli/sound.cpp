@@ -124,9 +124,8 @@ int run(const Options& options) {
 
 void add_sound(CLI::App& program, Work& work) {
     auto options = std::make_shared<Options>();
-    CLI::App* command = program.add_subcommand(
-        "sound", "Practice audio after a count-in, slow to fast: WAV, FLAC, MP3 or OGG");
-    command->footer(
+    Command command(program, "sound", "Practice audio after a count-in, slow to fast: WAV, FLAC, MP3 or OGG");
+    command.footer(
         "Tempos, repeats and formats come from the lesson or the house file (`ladder`, `repeats`, "
         "`formats`).\n\n"
         "  lickwright sound lesson.md --into audio               every step of every ladder\n"
@@ -134,32 +133,30 @@ void add_sound(CLI::App& program, Work& work) {
         "  lickwright sound porch.lick -o click.wav --no-harp    the click alone, to play to\n\n"
         "Clips stand at -16 LUFS with a true peak of at most -1 dBTP. Start quietly, above all in "
         "headphones.");
-    command->add_option("text", options->text, "A lick or a lesson (.md)")->required()->type_name("FILE");
-    CLI::Option* out = command->add_option("-o,--out", options->out, "One clip: .wav, .flac, .mp3 or .ogg")
-                           ->type_name("FILE");
-    CLI::Option* into =
-        command->add_option("--into", options->into, "A folder for the whole ladder")->type_name("FOLDER");
-    out->excludes(into);
-    command->add_option("--lick", options->lick, "Only one lick of a lesson, from 1")
-        ->type_name("NUMBER")
-        ->check(CLI::PositiveNumber);
-    command->add_option("--tempo", options->tempo, "Beats a minute, instead of the ladder")
-        ->check(between(10.0, 400.0))
-        ->type_name("BPM");
-    command->add_option("--repeats", options->repeats, "How often the phrase is played in a clip")
-        ->check(CLI::Range(1, 16));
-    command->add_option("--format", options->format, "wav, flac, mp3 or ogg, with --into")
-        ->check(CLI::IsMember({"wav", "flac", "mp3", "ogg"}));
-    command->add_flag("--no-click", options->no_click, "Neither count-in nor click to be heard");
-    command->add_flag("--count-in-only", options->click_only_before,
-                      "The click stops when the phrase begins");
-    command->add_flag("--no-harp", options->no_harp, "The click alone");
-    command->add_option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        ->type_name("FILE");
-    command->add_flag("--json", options->json, "Say it as one JSON object");
-    command->callback([options, &work] {
+    command.option("text", options->text, "A lick or a lesson (.md)").required().type_name("FILE");
+    const Setting out =
+        command.option("-o,--out", options->out, "One clip: .wav, .flac, .mp3 or .ogg").type_name("FILE");
+    const Setting into =
+        command.option("--into", options->into, "A folder for the whole ladder").type_name("FOLDER");
+    out.excludes(into);
+    command.option("--lick", options->lick, "Only one lick of a lesson, from 1")
+        .type_name("NUMBER")
+        .positive();
+    command.option("--tempo", options->tempo, "Beats a minute, instead of the ladder")
+        .between(10.0, 400.0)
+        .type_name("BPM");
+    command.option("--repeats", options->repeats, "How often the phrase is played in a clip").from_to(1, 16);
+    command.option("--format", options->format, "wav, flac, mp3 or ogg, with --into")
+        .one_of({"wav", "flac", "mp3", "ogg"});
+    command.flag("--no-click", options->no_click, "Neither count-in nor click to be heard");
+    command.flag("--count-in-only", options->click_only_before, "The click stops when the phrase begins");
+    command.flag("--no-harp", options->no_harp, "The click alone");
+    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
+        .type_name("FILE");
+    command.flag("--json", options->json, "Say it as one JSON object");
+    command.chosen([options, &work] {
         if (options->out.empty() && options->into.empty())
-            throw CLI::ValidationError("sound", "say where: a file with -o or a folder with --into");
+            refuse("sound", "say where: a file with -o or a folder with --into");
         work = [options] { return run(*options); };
     });
 }

@@ -56,23 +56,21 @@ int run(const Options& options) {
 
 void add_tidy(CLI::App& program, Work& work) {
     auto options = std::make_shared<Options>();
-    CLI::App* command =
-        program.add_subcommand("tidy", "Align the bars of a lick's lanes and put its head in order");
-    command->footer(
+    Command command(program, "tidy", "Align the bars of a lick's lanes and put its head in order");
+    command.footer(
         "Comments stay, the music never changes, and tidying twice is tidying once.\n\n"
         "  lickwright tidy porch.lick            print it\n"
         "  lickwright tidy --write lesson.md     put it back into the file\n"
         "  lickwright tidy --look lessons/*.md   only say which are not tidy (exit status 1)");
-    command->add_option("texts", options->texts, "Lick files or lessons (.md); - reads standard input")
-        ->required()
-        ->type_name("FILE");
-    command->add_option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        ->type_name("FILE");
-    CLI::Option* write = command->add_flag("--write", options->write, "Write the result back into the file");
-    command->add_flag("--look", options->look, "Write nothing, only say which files are not tidy")
-        ->excludes(write);
-    command->add_flag("--json", options->json, "Say it as one JSON object");
-    command->callback([options, &work] { work = [options] { return run(*options); }; });
+    command.option("texts", options->texts, "Lick files or lessons (.md); - reads standard input")
+        .required()
+        .type_name("FILE");
+    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
+        .type_name("FILE");
+    const Setting write = command.flag("--write", options->write, "Write the result back into the file");
+    command.flag("--look", options->look, "Write nothing, only say which files are not tidy").excludes(write);
+    command.flag("--json", options->json, "Say it as one JSON object");
+    command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 
 }  // namespace lw::cli

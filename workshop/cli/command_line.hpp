@@ -1,0 +1,65 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+//
+// What a command asks of the command line: its words, options and flags. A thin door before CLI11, which is slow to
+// compile and stays behind it (command_line.cpp); a command's file only says what can be said.
+#pragma once
+
+#include <functional>
+#include <initializer_list>
+#include <string>
+#include <vector>
+
+namespace CLI {
+class App;
+class Option;
+}  // namespace CLI
+
+namespace lw::cli {
+
+/// One option or flag, told more of. A handle: copies speak of the same option.
+class Setting {
+  public:
+    explicit Setting(CLI::Option& option) : option_{&option} {}
+    const Setting& required() const;
+    /// What stands for its value in `--help`: FILE, BPM.
+    const Setting& type_name(const std::string& word) const;
+    const Setting& shows_default() const;
+    const Setting& one_of(std::initializer_list<const char*> words) const;
+    const Setting& one_of(std::initializer_list<int> numbers) const;
+    /// A whole number from `low` to `high`.
+    const Setting& from_to(int low, int high) const;
+    /// A finite number from `low` to `high`.
+    const Setting& between(double low, double high) const;
+    /// A number above 0.
+    const Setting& positive() const;
+    /// Takes from `fewest` to `most` words, such as `low D`.
+    const Setting& words(int fewest, int most) const;
+    /// Never together with that one.
+    const Setting& excludes(Setting other) const;
+
+  private:
+    CLI::Option* option_;
+};
+
+/// One command. A value given on the command line is written into what the option was bound to.
+class Command {
+  public:
+    Command(CLI::App& program, const std::string& name, const std::string& what_it_does);
+    /// Stands at the end of its `--help`: examples and cautions.
+    void footer(const std::string& text);
+    Setting option(const std::string& names, std::string& value, const std::string& what);
+    Setting option(const std::string& names, std::vector<std::string>& values, const std::string& what);
+    Setting option(const std::string& names, int& value, const std::string& what);
+    Setting option(const std::string& names, double& value, const std::string& what);
+    Setting flag(const std::string& names, bool& value, const std::string& what);
+    /// Called when this was the command chosen and its options are read.
+    void chosen(std::function<void()> what);
+
+  private:
+    CLI::App* app_;
+};
+
+/// From inside `chosen`: what was said does not fit together.
+[[noreturn]] void refuse(const std::string& command, const std::string& why);
+
+}  // namespace lw::cli
