@@ -90,6 +90,13 @@ int run(const Options& options) {
             report.trouble(source.error());
         return report.finish();
     }
+    if (!options.bare.empty() || !options.letter_b.empty()) {
+        report.trouble(
+            {fmt::format("--bare and --letter-b tell how plain tab is meant, and {} is not read as plain tab",
+                         options.text),
+             "Plain tab is a .txt made into a .lick; leave these out otherwise."});
+        return report.finish();
+    }
     const auto loaded = load(report, options.text, options.house);
     if (!loaded) return report.finish();
     const auto licks = chosen_licks(report, *loaded, options.lick);
