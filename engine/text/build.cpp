@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "engine/text/build.hpp"
 
+#include <algorithm>
+
 #include "engine/text/text.hpp"
 
 namespace lw::text {
@@ -13,12 +15,16 @@ constexpr std::int64_t finest = 1 << 20;
 constexpr int most_parts = 64;
 constexpr std::size_t most_events = 20000;
 
+constexpr int far_slide = 3;  // holes that the mouth slides without a new attack (common practice, no source)
+
 /// What a hold, a joined note or a breath finds before it.
 struct Sounding {
     enum class What : std::uint8_t { nothing, rest, note, unknown };
     What what = What::nothing;
     harp::Breath breath = harp::Breath::blow;
     bool breath_taken = false;  // a `,` since then
+    int low = 0;                // of a note: its lowest and highest hole
+    int high = 0;
 };
 
 class BarBuilder {
@@ -140,7 +146,7 @@ class BarBuilder {
         comma_open_ = false;
         switch (node.kind) {
             case Node::Kind::note:
-                note(node, event);
+                note(node, event, copied == nullptr);
                 break;
             case Node::Kind::hold:
                 hold(node, event);
@@ -173,14 +179,26 @@ class BarBuilder {
         comma_open_ = true;
     }
 
-    void note(const Node& node, Event& event) {
+    void note(const Node& node, Event& event, bool written) {
         event.kind = Event::Kind::note;
         event.tab = node.tab;
         event.start = node.start;
         event.ornaments = node.ornaments;
         if (node.start != lick::Start::attack && !may_join(node, event.place))
             event.start = lick::Start::attack;
-        sounding_ = {Sounding::What::note, node.tab.breath, false};
+        if (written && event.start != lick::Start::attack) slide(node, event.place);
+        sounding_ = {Sounding::What::note, node.tab.breath, false, node.tab.holes.front(),
+                     node.tab.holes.back()};
+    }
+
+    void slide(const Node& node, const lick::Place& place) {
+        if (sounding_.what != Sounding::What::note) return;
+        const int up = node.tab.holes.front() - sounding_.high;
+        const int down = sounding_.low - node.tab.holes.back();
+        if (std::max(up, down) <= far_slide) return;
+        report_.add(Fault::far_slide, place,
+                    {{"hole", std::to_string(up > down ? node.tab.holes.front() : node.tab.holes.back())},
+                     {"holes", std::to_string(std::max(up, down))}});
     }
 
     bool may_join(const Node& node, const lick::Place& place) {
@@ -297,7 +315,16 @@ class BarBuilder {
         report_.add(fault, bar_place(syntax),
                     {{"got", slots_text(static_cast<int>(now_.value.floor()))},
                      {"meter", std::to_string(meter_.top) + "/" + std::to_string(meter_.bottom)},
-                     {"want", std::to_string(meter_.beats())}});
+                     {"want", std::to_string(meter_.beats())},
+                     {"what", overfull_remedy()}});
+    }
+
+    /// In 6/8, 9/8 and 12/8 a bar of three times its slots was counted in eighths.
+    [[nodiscard]] std::string overfull_remedy() const {
+        if (!meter_.compound() || now_ != Beats{Fraction{meter_.top}})
+            return "Put notes that share a slot into ( ), or move some behind a bar line.";
+        return std::to_string(meter_.top) + "/" + std::to_string(meter_.bottom) + " has " +
+               slots_text(meter_.beats()) + ", each (a b c): put every three eighths into ( ).";
     }
 
     /// From the first node to the last when they stand on one line.

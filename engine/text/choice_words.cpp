@@ -28,6 +28,33 @@ Step step_of(std::string_view word) {
     return step;
 }
 
+/// A word of a value with the place where it was typed.
+struct Piece {
+    std::string text;
+    lick::Place place;
+};
+
+/// The words of a value; they are parted where words_of parts them.
+std::vector<Piece> pieces_of(const Value& value) {
+    std::vector<Piece> pieces;
+    lick::Place at = value.place;
+    at.length = 0;
+    bool open = false;
+    for (const char c : value.text) {
+        const bool starts_point = (static_cast<unsigned char>(c) & 0xC0) != 0x80;
+        if (c == ' ' || c == '\t' || c == ',') {
+            open = false;
+        } else {
+            if (!open) pieces.push_back({"", at});
+            open = true;
+            pieces.back().text += c;
+            if (starts_point) ++pieces.back().place.length;
+        }
+        if (starts_point) ++at.column;
+    }
+    return pieces;
+}
+
 int days_in_month(int year, int month) {
     constexpr std::array<int, 12> days = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
     const bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
@@ -60,18 +87,22 @@ std::optional<std::size_t> read_choice(const Value& value, const std::vector<std
 void read_ladder(const Value& value, ClipChoices& clips, Report& report) {
     std::vector<int> percents;
     std::vector<BeatsPerMinute> tempos;
-    const std::vector<std::string> words = words_of(value.text);
-    for (const std::string& word : words) {
-        const Step step = step_of(word);
+    for (const Piece& piece : pieces_of(value)) {
+        const Step step = step_of(piece.text);
+        if (!step.percent && !step.tempo)
+            return report.add(Fault::ladder_unknown, piece.place, {{"text", quoted(piece.text)}});
+        if (step.percent ? !tempos.empty() : !percents.empty()) {
+            return report.add(Fault::ladder_mixed, piece.place,
+                              {{"text", quoted(piece.text)},
+                               {"other", step.percent ? "a tempo" : "a percent"},
+                               {"example", step.percent ? "60 76 92" : "60% 80% 100%"}});
+        }
+        if (percents.size() + tempos.size() == longest_ladder)
+            return report.add(Fault::ladder_too_long, piece.place, {{"text", quoted(piece.text)}});
         if (step.percent) percents.push_back(*step.percent);
         if (step.tempo) tempos.push_back({*step.tempo});
-        const bool mixed = !percents.empty() && !tempos.empty();
-        if ((!step.percent && !step.tempo) || mixed || percents.size() + tempos.size() > longest_ladder) {
-            report.add(Fault::ladder_unknown, value.place, {{"text", quoted(word)}});
-            return;
-        }
     }
-    if (words.empty()) {
+    if (percents.empty() && tempos.empty()) {
         report.add(Fault::ladder_unknown, value.place, {{"text", quoted(value.text)}});
         return;
     }
@@ -100,10 +131,11 @@ void read_repeats(const Value& value, ClipChoices& clips, Report& report) {
 void read_formats(const Value& value, ClipChoices& clips, Report& report) {
     const std::vector<std::string_view> known = {"wav", "flac", "mp3", "ogg"};
     std::vector<std::string> formats;
-    for (const std::string& word : words_of(lowered(value.text))) {
-        const auto i = read_choice({word, value.place, value.key}, known, report);
+    for (const Piece& piece : pieces_of(value)) {
+        const auto i = read_choice({piece.text, piece.place, value.key}, known, report);
         if (!i) return;
-        if (std::find(formats.begin(), formats.end(), word) == formats.end()) formats.push_back(word);
+        if (std::find(formats.begin(), formats.end(), known[*i]) == formats.end())
+            formats.emplace_back(known[*i]);
     }
     if (!formats.empty()) clips.formats = formats;
 }
@@ -113,8 +145,8 @@ void read_screen(const Value& value, std::vector<ScreenChoice>& screens, Report&
                                                  "prores",    "mp4",      "1080",        "2160",
                                                  "25",        "30",       "50",          "60"};
     ScreenChoice screen;
-    for (const std::string& word : words_of(lowered(value.text))) {
-        const auto i = read_choice({word, value.place, value.key}, known, report);
+    for (const Piece& piece : pieces_of(value)) {
+        const auto i = read_choice({piece.text, piece.place, value.key}, known, report);
         if (!i) return;
         if (*i < 3)
             screen.shape = static_cast<ScreenChoice::Shape>(*i);
@@ -123,7 +155,7 @@ void read_screen(const Value& value, std::vector<ScreenChoice>& screens, Report&
         else if (*i < 8)
             screen.lines = *i == 6 ? 1080 : 2160;
         else
-            screen.frames_per_second = *whole_number(word);
+            screen.frames_per_second = *whole_number(known[*i]);
     }
     if (std::find(screens.begin(), screens.end(), screen) == screens.end()) screens.push_back(screen);
 }
@@ -158,7 +190,7 @@ void read_colour(const Value& value, std::string& colour, Report& report) {
 
 void read_logo(const Value& value, std::string& logo, Report& report) {
     const std::string text = lowered(value.text);
-    if (!plain_file_name(text) || !(ends_with(text, ".png") || ends_with(text, ".svg"))) {
+    if (!plain_file_name(text) || !ends_with(text, ".png")) {
         report.add(Fault::logo_unknown, value.place, {{"text", quoted(value.text)}});
         return;
     }
@@ -171,7 +203,16 @@ bool read_address(const Value& value, std::string_view address, Report& report) 
         fits = fits || (address.size() > start.size() && address.substr(0, start.size()) == start);
     }
     fits = fits && address.find_first_of(" \t\"<>") == std::string_view::npos;
-    if (!fits) report.add(Fault::address_unknown, value.place, {{"text", quoted(address)}});
+    if (!fits) {
+        // The address is the end of the value, or all of it.
+        lick::Place place = value.place;
+        const auto points = static_cast<int>(decoded(address).size());
+        if (points > 0) {
+            place.column += place.length - points;
+            place.length = points;
+        }
+        report.add(Fault::address_unknown, place, {{"text", quoted(address)}});
+    }
     return fits;
 }
 

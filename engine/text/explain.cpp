@@ -20,10 +20,12 @@ void append_shown(std::string& to, char32_t c) {
 /// The source line and the caret below it, or nothing when the place is not in this source.
 std::string pointed(const lick::Place& place, std::string_view source) {
     if (place.line < 1 || place.column < 1) return {};
-    const std::vector<std::string_view> lines = raw_lines(source);
-    if (static_cast<std::size_t>(place.line) > lines.size()) return {};
-    const std::u32string line = decoded(lines[static_cast<std::size_t>(place.line) - 1]);
-    const std::size_t column = std::min(static_cast<std::size_t>(place.column) - 1, line.size());
+    const std::optional<std::string_view> raw = raw_line(source, place.line);
+    if (!raw) return {};
+    const auto asked = static_cast<std::size_t>(place.column) - 1;
+    const std::u32string line =
+        decoded(*raw, asked + widest + 1);  // what is shown, and whether there is more
+    const std::size_t column = std::min(asked, line.size());
     const bool cut_left = line.size() > widest && column > before_place;
     const std::size_t begin = cut_left ? column - before_place : 0;
     const std::size_t end = std::min(line.size(), begin + widest);

@@ -3,6 +3,7 @@
 // One pair of braces: `{vibrato}`, `{shake 5}`, `{from 3d'}`.
 #include <algorithm>
 
+#include "engine/text/meant.hpp"
 #include "engine/text/strings.hpp"
 #include "engine/text/syntax.hpp"
 #include "engine/text/text.hpp"
@@ -41,7 +42,7 @@ class GestureReader {
         const std::optional<Gesture> gesture = gesture_named(name);
         if (!gesture) {
             tell(Fault::gesture_unknown, {{"text", "{" + quoted(brace_.text) + "}"},
-                                          {"nearest", "{" + nearest(name, gesture_words()) + "}"}});
+                                          {"what", gesture_remedy(name, gesture_words())}});
             return;
         }
         lick::Ornament ornament{*gesture, 0, {}};

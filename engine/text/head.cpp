@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <map>
 
+#include "engine/text/meant.hpp"
 #include "engine/text/strings.hpp"
 
 namespace lw::text {
@@ -46,7 +47,7 @@ constexpr std::array key_table = {
     KeyRow{"link", in_lesson | in_house, true, "link: All lessons: https://example.org"},
     KeyRow{"name", in_house, false, "name: The Towpath Harp Class"},
     KeyRow{"site", in_house, false, "site: https://example.org"},
-    KeyRow{"logo", in_house, false, "logo: logo.svg"},
+    KeyRow{"logo", in_house, false, "logo: logo.png"},
     KeyRow{"colour", in_house, false, "colour: #b3770f"},
     KeyRow{"tuning NAME", in_house, true, "tuning evening: 3b+2"},
 };
@@ -69,22 +70,6 @@ const KeyRow* row_named(std::string_view key) {
     return row == key_table.end() ? nullptr : &*row;
 }
 
-/// Words of other trades and places that mean one of ours; the fewest letters apart would mislead.
-std::string_view meant(std::string_view key) {
-    constexpr std::array<std::array<std::string_view, 2>, 9> words = {{{"key", "harp"},
-                                                                       {"color", "colour"},
-                                                                       {"bpm", "tempo"},
-                                                                       {"speed", "tempo"},
-                                                                       {"time", "meter"},
-                                                                       {"pos", "position"},
-                                                                       {"page", "paper"},
-                                                                       {"author", "credit"},
-                                                                       {"url", "more"}}};
-    for (const auto& [word, ours] : words)
-        if (word == key) return ours;
-    return {};
-}
-
 class HeadReader {
   public:
     HeadReader(Room room, HeadWords& words, Report& report) : room_(room), words_(words), report_(report) {}
@@ -97,6 +82,7 @@ class HeadReader {
             if (lanes_began && known_here(line)) report_.add(Fault::key_misplaced, line.key_place);
             one(line);
         }
+        if (position_ != nullptr) tell_position(*position_);
     }
 
   private:
@@ -117,11 +103,12 @@ class HeadReader {
             for (const KeyRow& r : key_table) {
                 if ((r.rooms & bit(room_)) != 0) here.push_back(r.key);
             }
-            const std::string_view ours = meant(line.key);
+            const std::string_view ours = key_meant(line.key);
             const bool fits = std::find(here.begin(), here.end(), ours) != here.end();
-            report_.add(
-                Fault::unknown_key, line.key_place,
-                {{"key", quoted(line.key)}, {"nearest", fits ? std::string{ours} : nearest(line.key, here)}});
+            report_.add(Fault::unknown_key, line.key_place,
+                        {{"key", quoted(line.key)},
+                         {"what", fits ? key_remedy(ours, line.value)
+                                       : "The nearest one is " + nearest(line.key, here) + "."}});
             return;
         }
         if ((row->rooms & bit(room_)) == 0) {
@@ -164,7 +151,7 @@ class HeadReader {
         else if (key == "harp")
             harp_key(v);
         else if (key == "position")
-            position(v);
+            position(v, line);
         else if (key == "meter")
             meter(v);
         else if (key == "tempo")
@@ -237,7 +224,7 @@ class HeadReader {
         return why.size() <= longest ? why : "This is not a name that is known here.";
     }
 
-    void position(const Value& v) {
+    void position(const Value& v, const LineSyntax& line) {
         std::string text = lowered(v.text);
         for (const std::string_view ending : {"st", "nd", "rd", "th"}) {
             if (text.size() > 2 && text.substr(text.size() - 2) == ending) {
@@ -246,8 +233,17 @@ class HeadReader {
             }
         }
         const std::optional<int> number = whole_number(text);
-        if (!number || *number < 1 || *number > 12) return tell(Fault::position_range, v);
-        words_.head.position = *number;
+        if (!number || *number < 1 || *number > 12)
+            position_ = &line;
+        else
+            words_.head.position = *number;
+    }
+
+    /// At the end of the head, when the harp is known.
+    void tell_position(const LineSyntax& line) {
+        report_.add(
+            Fault::position_range, line.value_place,
+            {{"text", quoted(line.value)}, {"what", position_remedy(line.value, words_.head.harp.key)}});
     }
 
     void meter(const Value& v) {
@@ -266,7 +262,7 @@ class HeadReader {
     void tempo(const Value& v) {
         const std::optional<double> number = decimal_number(v.text);
         if (!number || *number < lick::slowest_tempo.value || *number > lick::fastest_tempo.value)
-            return tell(Fault::tempo_range, v);
+            return tell(Fault::tempo_range, v, {{"text", quoted(v.text)}, {"what", tempo_remedy(v.text)}});
         words_.head.tempo = {*number};
     }
 
@@ -389,6 +385,7 @@ class HeadReader {
     HeadWords& words_;
     Report& report_;
     std::map<std::string_view, int> said_;  // key and the line it was said on first
+    const LineSyntax* position_ = nullptr;  // a position that is none; what to type depends on the harp
 };
 
 }  // namespace

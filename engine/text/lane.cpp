@@ -2,8 +2,12 @@
 //
 // The tokens of one lane into bars of nodes. Where one line of the lane ends in a bar line and the next begins
 // with one, they are the same bar line.
+#include <algorithm>
+#include <span>
+
 #include "engine/text/strings.hpp"
 #include "engine/text/syntax.hpp"
+#include "engine/text/text.hpp"
 
 namespace lw::text {
 namespace {
@@ -22,7 +26,12 @@ class LaneReader {
             if (!lane_.present) lane_.place = line.key_place;
             lane_.present = true;
             first_of_line_ = true;
+            rest_ = line.tokens;
+            const auto closes = [](const Token& t) { return t.sign.closes; };
+            last_close_ = std::find_if(rest_.rbegin(), rest_.rend(), closes).base() - rest_.begin();
             for (const Token& token : line.tokens) {
+                rest_ = rest_.subspan(1);
+                --last_close_;
                 take(token);
                 first_of_line_ = false;
                 if (full_) return std::move(lane_);
@@ -61,6 +70,7 @@ class LaneReader {
                 comma(token);
                 break;
             case Token::Kind::word:
+                if (ending_apart(token)) return;
                 if (token.text == U"}") {
                     report_.add(Fault::gesture_not_opened, token.place);
                 } else {
@@ -77,6 +87,24 @@ class LaneReader {
         if (bar_.nodes.empty() && groups_.empty()) bar_.place = node.place;
         if (here().empty()) here().reserve(4);
         here().push_back(std::move(node));
+    }
+
+    /// `:| 2 4d`: the number of an ending that does not touch its bar line. After a plain | it is one only
+    /// when this line goes back somewhere; otherwise `1` is a note that lacks its breath.
+    bool ending_apart(const Token& token) {
+        if (!last_was_bar_ || first_of_line_ || last_sign_.opens || last_sign_.ending != 0) return false;
+        const std::optional<int> number = whole_number(utf8(token.text));
+        if (!number || *number < 1 || *number > (last_sign_.closes ? 3 : 1)) return false;
+        if (!last_sign_.closes && last_close_ <= 0) return false;
+        if (rest_.empty() || rest_.front().kind == Token::Kind::bar || whole_number(utf8(rest_.front().text)))
+            return false;
+        const std::string text = std::to_string(*number);
+        report_.add(Fault::ending_apart, token.place,
+                    {{"plain", (last_sign_.closes ? ":|" : "|") + text}, {"number", text}});
+        if (*number > 1 || last_close_ > 0) bar_.ending = last_sign_.ending = *number;
+        bar_.faulty = true;  // with a note or without, its sum says nothing
+        last_was_bar_ = false;
+        return true;
     }
 
     void chord_sign(const Token& token, const std::string& text) {
@@ -97,7 +125,8 @@ class LaneReader {
         if (name_ == LaneName::chords) return chord_sign(token, text);
         std::vector<Node>& nodes = here();
         if (!token.glued || nodes.empty()) {
-            report_.add(Fault::gesture_alone, token.place, {{"plain", text}});
+            report_.add(Fault::gesture_alone, token.place,
+                        {{"plain", text}, {"note", nodes.empty() ? "4d" : typed(nodes.back())}});
             return;
         }
         Node& node = nodes.back();
@@ -109,8 +138,15 @@ class LaneReader {
         } else if (node.kind == Node::Kind::group) {
             report_.add(Fault::gesture_on_group, token.place, {{"plain", text}});
         } else {
-            report_.add(Fault::gesture_alone, token.place, {{"plain", text}});
+            report_.add(Fault::gesture_alone, token.place, {{"plain", text}, {"note", "4d"}});
         }
+    }
+
+    /// A note or a hold as it is typed; another note as an example for what takes no gesture.
+    static std::string typed(const Node& node) {
+        if (node.kind == Node::Kind::hold) return "-";
+        if (node.kind != Node::Kind::note) return "4d";
+        return std::string(static_cast<std::size_t>(node.start), '>') + to_text(node.tab);
     }
 
     void open(const Token& token) {
@@ -246,6 +282,9 @@ class LaneReader {
     BarSyntax bar_;
     BarSign last_sign_;
     std::vector<Node> groups_;
+    std::span<const Token> rest_;  // of the line, after the token in hand
+    std::ptrdiff_t last_close_ =
+        0;  // how many tokens ahead this line goes back for the last time; <= 0: never
     std::size_t too_deep_ = 0;
     bool first_of_line_ = true;
     bool last_was_bar_ = false;

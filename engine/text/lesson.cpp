@@ -191,6 +191,7 @@ class LessonReader {
         }
         reading_.diagnostics = std::move(diagnostics_);
         sort_by_place(reading_.diagnostics);
+        cut_short(reading_.diagnostics);
     }
 
     std::string_view source_;

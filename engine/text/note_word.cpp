@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "engine/text/meant.hpp"
 #include "engine/text/strings.hpp"
 #include "engine/text/syntax.hpp"
 #include "engine/text/text.hpp"
@@ -152,7 +153,7 @@ class NoteReader {
             plain += utf8(rest.substr(digits));
             tell(Fault::other_spelling, {{"text", shown()}, {"plain", quoted(plain)}});
         } else {
-            tell(Fault::token_unknown, {{"text", shown()}});
+            tell(Fault::token_unknown, {{"text", shown()}, {"what", token_remedy(utf8(text_))}});
         }
         return false;
     }
@@ -294,7 +295,7 @@ class NoteReader {
                   {"what", there ? "Hole " + hole + " has " + harp::to_text(*there) + "."
                                  : "Both reeds of hole " + hole + " sound the same note."}});
         } else {
-            tell(Fault::token_unknown, {{"text", asked}});
+            tell(Fault::token_unknown, {{"text", asked}, {"what", token_remedy(asked)}});
         }
     }
 

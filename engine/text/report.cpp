@@ -49,6 +49,16 @@ void sort_by_place(std::vector<Diagnostic>& diagnostics) {
     });
 }
 
+void cut_short(std::vector<Diagnostic>& diagnostics) {
+    const FaultRow& row = row_of(Fault::too_many_faults);
+    // One of its licks may have said so already, for itself.
+    const bool more = std::erase_if(diagnostics, [&](const Diagnostic& d) { return d.slug == row.slug; }) > 0;
+    if (diagnostics.size() <= most_faults && !more) return;
+    if (diagnostics.size() > most_faults) diagnostics.resize(most_faults);
+    const lick::Place place = diagnostics.back().place;
+    diagnostics.push_back({row.slug, row.level, place, std::string{row.words}, std::string{row.remedy}});
+}
+
 std::vector<Diagnostic> Report::take() {
     sort_by_place(diagnostics_);
     return std::move(diagnostics_);

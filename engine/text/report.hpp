@@ -21,6 +21,9 @@ struct Fill {
 /// By line, then column; faults of one place stay in the order in which they were found.
 void sort_by_place(std::vector<Diagnostic>& diagnostics);
 
+/// Leaves the first 500, in order, and says that there were more; a text with more is of another kind.
+void cut_short(std::vector<Diagnostic>& diagnostics);
+
 class Report {
   public:
     void add(Fault fault, lick::Place place, std::initializer_list<Fill> fills = {});

@@ -85,6 +85,7 @@ class Scanner {
         if (c == U',') return sign(Token::Kind::comma);
         if (c == U'(') return sign(Token::Kind::open);
         if (c == U')') return close();
+        if (lane_ == LaneName::tab && (c == U'[' || c == U']')) return square(c);
         return word();
     }
 
@@ -94,6 +95,18 @@ class Scanner {
         token.text = text_.substr(at_, 1);
         ++at_;
         return token;
+    }
+
+    /// Read as a round one, so that the sum of the bar still says something; a pair is told once.
+    Token square(char32_t c) {
+        if (c == U'[') {
+            ++square_open_;
+        } else if (square_open_ > 0) {
+            --square_open_;
+            return close();
+        }
+        tell(Fault::square_bracket, at_, at_ + 1);
+        return c == U'[' ? sign(Token::Kind::open) : close();
     }
 
     Token bar() {
@@ -123,13 +136,19 @@ class Scanner {
         return token;
     }
 
+    /// The next such sign from here; `known` remembers it, so that a line full of braces is looked through
+    /// once.
+    std::size_t next(char32_t sign, std::size_t& known) const {
+        if (known == unknown || known < at_) known = text_.find(sign, at_);
+        return known;
+    }
+
     Token brace() {
         Token token;
         token.kind = Token::Kind::brace;
         const std::size_t begin = at_;
-        const std::size_t end = text_.find(U'}', at_);
-        const std::size_t next_bar = text_.find(U'|', at_);
-        if (end == std::u32string_view::npos || next_bar < end) {
+        const std::size_t end = next(U'}', next_brace_);
+        if (end == std::u32string_view::npos || next(U'|', next_bar_) < end) {
             std::size_t stop = begin + 1;
             while (stop < text_.size() && is_letter(text_[stop])) ++stop;
             tell(Fault::gesture_not_closed, begin, stop,
@@ -168,7 +187,7 @@ class Scanner {
         if (is_space(c) || c == U'|' || c == U',' || c == U'{' || c == U'}') return true;
         if (c == U':' && i + 1 < text_.size() && text_[i + 1] == U'|') return true;
         if (looks_like_bar(c)) return true;
-        return lane_ == LaneName::tab && (c == U'(' || c == U')');
+        return lane_ == LaneName::tab && (c == U'(' || c == U')' || c == U'[' || c == U']');
     }
 
     Token word() {
@@ -196,6 +215,10 @@ class Scanner {
     LaneName lane_;
     Report& report_;
     std::size_t at_ = 0;
+    static constexpr std::size_t unknown = static_cast<std::size_t>(-2);  // not looked for yet
+    std::size_t next_brace_ = unknown;
+    std::size_t next_bar_ = unknown;
+    int square_open_ = 0;
     std::vector<Token> tokens_;
 };
 

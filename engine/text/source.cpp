@@ -81,10 +81,23 @@ std::vector<std::string_view> raw_lines(std::string_view bytes) {
     return lines;
 }
 
-std::u32string decoded(std::string_view bytes) {
+std::optional<std::string_view> raw_line(std::string_view bytes, int number) {
+    if (bytes.substr(0, 3) == byte_order_mark) bytes.remove_prefix(3);
+    std::size_t begin = 0;
+    for (std::size_t i = 0; i < bytes.size(); ++i) {
+        if (bytes[i] != '\n' && bytes[i] != '\r') continue;
+        if (--number == 0) return bytes.substr(begin, i - begin);
+        if (bytes[i] == '\r' && i + 1 < bytes.size() && bytes[i + 1] == '\n') ++i;
+        begin = i + 1;
+    }
+    if (number != 1 || begin == bytes.size()) return std::nullopt;
+    return bytes.substr(begin);
+}
+
+std::u32string decoded(std::string_view bytes, std::size_t most) {
     std::u32string text;
-    text.reserve(bytes.size());
-    while (!bytes.empty()) {
+    text.reserve(std::min(bytes.size(), most));
+    while (!bytes.empty() && text.size() < most) {
         const auto c = static_cast<unsigned char>(bytes.front());
         if (c >= 0x80) {
             text += take_point(bytes);

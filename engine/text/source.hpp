@@ -4,6 +4,7 @@
 // byte order mark, CR LF, hard spaces, bytes that are no UTF-8, control characters. Private to the room.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -23,8 +24,12 @@ struct Line {
 /// line after it.
 [[nodiscard]] std::vector<std::string_view> raw_lines(std::string_view bytes);
 
-/// One line decoded, faults or not: what is no UTF-8 becomes U+FFFD, one for each stray byte.
-[[nodiscard]] std::u32string decoded(std::string_view bytes);
+/// One of them, counted from 1, found without listing them all; nothing past the last.
+[[nodiscard]] std::optional<std::string_view> raw_line(std::string_view bytes, int number);
+
+/// One line decoded, faults or not: what is no UTF-8 becomes U+FFFD, one for each stray byte. Of a longer line
+/// only the first `most` code points.
+[[nodiscard]] std::u32string decoded(std::string_view bytes, std::size_t most = std::u32string_view::npos);
 
 /// Nothing (and one fault) when the bytes are no text at all; otherwise every line, cleaned of what cannot be
 /// read. A wrong byte or a control character is one fault a line.

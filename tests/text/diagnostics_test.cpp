@@ -105,11 +105,11 @@ TEST(Diagnostics, no_message_shows_an_unfilled_place) {
         const fs::path bad = file_named(rows_folder / row.slug, "bad");
         for (const Diagnostic& d : faults_in(bad, bytes_of(bad))) {
             for (const std::string_view name :
-                 {"{text}",    "{plain}", "{got}",     "{want}",  "{known}", "{nearest}",
-                  "{key}",     "{hole}",  "{what}",    "{why}",   "{first}", "{second}",
-                  "{blow}",    "{draw}",  "{deepest}", "{meter}", "{state}", "{name}",
-                  "{example}", "{here}",  "{there}",   "{code}",  "{sign}",  "{brace}",
-                  "{breath}",  "{low}",   "{high}",    "{next}",  "{bar}",   "{fence}"}) {
+                 {"{text}",    "{plain}", "{got}",   "{want}",   "{known}",   "{nearest}", "{key}",
+                  "{hole}",    "{what}",  "{why}",   "{first}",  "{second}",  "{blow}",    "{draw}",
+                  "{deepest}", "{meter}", "{state}", "{name}",   "{example}", "{here}",    "{there}",
+                  "{code}",    "{sign}",  "{brace}", "{breath}", "{low}",     "{high}",    "{next}",
+                  "{bar}",     "{fence}", "{other}", "{number}", "{holes}",   "{note}"}) {
                 EXPECT_EQ(d.words.find(name), std::string::npos) << row.slug << ": " << d.words;
                 EXPECT_EQ(d.remedy.find(name), std::string::npos) << row.slug << ": " << d.remedy;
             }
@@ -127,6 +127,37 @@ TEST(Bad, at_least_150_broken_texts_each_with_its_words) {
         EXPECT_NE(shown(path), "") << path;
     }
     EXPECT_GE(count, 150);
+}
+
+// A reader or a message that looks through the whole line again for every fault would take minutes here.
+TEST(Bad, fifty_thousand_faults_in_one_line_are_told_up_to_the_500th) {
+    for (const char* const unit :
+         {"4x ", "4d{x ", "4d{x} ", "(", ") ", "[4d] ", ">4b . ", "4d\" ", "| 1 4d ", ":|2 4d "}) {
+        std::string source = "title: Porch Step\ntab ";
+        for (int i = 0; i < 50000; ++i) source += unit;
+        const std::vector<Diagnostic> faults = read_lick(source).diagnostics;
+        ASSERT_EQ(faults.size(), 501u) << unit;
+        EXPECT_EQ(std::count_if(faults.begin(), faults.end(),
+                                [](const Diagnostic& d) { return d.slug == "too-many-faults"; }),
+                  1);
+        for (const Diagnostic& d : faults)
+            EXPECT_NE(explain(d, "x.lick", source).find("\n  "), std::string::npos);
+    }
+}
+
+TEST(Bad, a_lesson_tells_its_first_500_faults_and_that_there_are_more) {
+    std::string source = "---\ntitle: Many\n---\n";
+    for (int i = 0; i < 400; ++i) source += "```lick\ntitle: Porch Step\ntab | 4x 4x 3d 2d |\n```\n";
+    const std::vector<Diagnostic> faults = read_lesson(source).diagnostics;
+    ASSERT_EQ(faults.size(), 501u);
+    EXPECT_EQ(faults.back().slug, "too-many-faults");
+    // One lick with more than 500 says so once in the lesson, too.
+    std::string long_lick = "```lick\ntitle: Porch Step\ntab ";
+    for (int i = 0; i < 600; ++i) long_lick += "4x ";
+    const std::vector<Diagnostic> of_one =
+        read_lesson("---\ntitle: One\n---\n" + long_lick + "\n```\n").diagnostics;
+    ASSERT_EQ(of_one.size(), 501u);
+    EXPECT_EQ(of_one.back().slug, "too-many-faults");
 }
 
 TEST(Bad, the_tidy_form_of_a_text_with_errors_is_the_text_itself) {
