@@ -66,9 +66,9 @@ bool write_truth(const std::filesystem::path& path, const Take& take) {
         const double end = n.note.pitch.midi;
         const double start = end + n.note.bend.value - n.note.bend_start.value;
         std::string pitches;
-        for (const Pitch p : n.pitches) {
+        for (std::size_t hole = 0; hole < n.note.tab.holes.size(); ++hole) {
             char word[32];
-            std::snprintf(word, sizeof word, "%s%.3f", pitches.empty() ? "" : ",", p.midi);
+            std::snprintf(word, sizeof word, "%s%.3f", pitches.empty() ? "" : ",", n.pitches[hole].midi);
             pitches += word;
         }
         char line[64];

@@ -245,6 +245,10 @@ class Player {
         told.confidence = 1.0;
         for (const int hole : note.tab.holes)
             truth.pitches.push_back(hole == lead.hole ? told.pitch : pitch_of({hole, note.tab.breath}));
+        for (const lick::Ornament& ornament : note.ornaments) {
+            if (ornament.gesture == Gesture::shake)
+                truth.pitches.push_back(pitch_of({ornament.other_hole, note.tab.breath}));
+        }
         playing_.truth.push_back(std::move(truth));
     }
 

@@ -23,7 +23,7 @@ struct TruthNote {
     hear::HeardNote note;  // confidence 1; the bend is the one played, the tab the one meant
     Beats at;              // straight, from the first downbeat
     Beats length;
-    std::vector<Pitch> pitches;  // of every hole, by hole; at the settled part of the note
+    std::vector<Pitch> pitches;  // of every hole, by hole, settled; of a shake the other hole's too
 };
 
 struct Playing {
