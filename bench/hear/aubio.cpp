@@ -14,6 +14,7 @@ using listening::take_rate;
 constexpr uint_t pitch_window = 2048;  // aubio's own default; 43 ms hold five periods of low C
 constexpr uint_t onset_window = 1024;
 constexpr uint_t hop = 256;
+constexpr Seconds late{0.022};
 
 double cpu_seconds() {
     return static_cast<double>(std::clock()) / CLOCKS_PER_SEC;
@@ -63,7 +64,7 @@ class Aubio final : public Contender {
     std::vector<hear::Heard> hear(std::span<const Take> takes) override {
         std::vector<hear::Heard> all;
         const double begin = cpu_seconds();
-        for (const Take& take : takes) all.push_back(notes_of_track(track(take), take.phrase.harp));
+        for (const Take& take : takes) all.push_back(notes_of_track(track(take), take.phrase.harp, late));
         spent_ += cpu_seconds() - begin;
         return all;
     }

@@ -45,7 +45,8 @@ struct Track {
 };
 /// Notes of a harp out of a track: the tuning is the median distance from the nearest semitone; each frame goes to the
 /// nearest thing the harp plays; what holds for 50 ms is a note; onsets cut what repeats; of two ways to play a pitch
-/// the one nearer to the note before is taken.
-[[nodiscard]] hear::Heard notes_of_track(const Track& track, const harp::Harp& harp);
+/// the one nearer to the note before is taken. `late` is how far behind the planted onset this library comes at the
+/// median (hear_table prints it); it is taken off, as its user would.
+[[nodiscard]] hear::Heard notes_of_track(const Track& track, const harp::Harp& harp, Seconds late);
 
 }  // namespace lw::bench

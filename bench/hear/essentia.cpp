@@ -18,6 +18,8 @@ namespace {
 
 using listening::Take;
 
+constexpr Seconds late{0.020};
+
 /// A folder that goes when it is no longer needed.
 class Folder {
   public:
@@ -84,7 +86,7 @@ class Essentia final : public Contender {
         std::vector<hear::Heard> all;
         for (std::string line; std::getline(answers, line);)
             all.push_back(
-                notes_of_track(track_of(nlohmann::json::parse(line)), takes[all.size()].phrase.harp));
+                notes_of_track(track_of(nlohmann::json::parse(line)), takes[all.size()].phrase.harp, late));
         if (all.size() != takes.size()) throw std::runtime_error("essentia.cjs answered for too few files");
         return all;
     }

@@ -222,8 +222,13 @@ class Notes {
 
 }  // namespace
 
-hear::Heard notes_of_track(const Track& track, const harp::Harp& harp) {
-    return Notes{track, harp}.heard();
+hear::Heard notes_of_track(const Track& track, const harp::Harp& harp, Seconds late) {
+    hear::Heard heard = Notes{track, harp}.heard();
+    for (hear::HeardNote& note : heard.notes) {
+        note.onset = note.onset - late;
+        note.offset = note.offset - late;
+    }
+    return heard;
 }
 
 }  // namespace lw::bench
