@@ -85,7 +85,8 @@ struct Guess {
     double confidence = 0.0;
 };
 
-/// Hears while the sound runs. Nothing is allocated after the constructor (test: hear.streaming).
+/// Hears while the sound runs. Nothing is allocated after the constructor so long as frames and notes are taken at least
+/// every 10 seconds of sound (test: Listener.TakesNothingFromTheHeapWhileItRuns).
 class Listener {
   public:
     /// `rate` in samples a second, 8000 to 192000.

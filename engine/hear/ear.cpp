@@ -1,0 +1,98 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/hear/ear.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "engine/hear/fine_pitch.hpp"
+
+namespace lw::hear {
+
+Ear::Ear(double rate, std::unique_ptr<Salience> salience)
+    : resampler_(rate), salience_(std::move(salience)), views_(2 * Salience::lookahead) {
+    for (View& v : views_) {
+        v.power.fill(0.0F);
+        v.features.fill(0.0F);
+    }
+}
+
+bool Ear::look_closer() noexcept {
+    const auto newest = front_.frames() - 1;
+    salience_->step(views_[static_cast<std::size_t>(newest) % views_.size()], look_.evidence);
+    const std::int64_t about = newest - Salience::lookahead;
+    if (about < 0) return false;
+    const View& view = views_[static_cast<std::size_t>(about) % views_.size()];
+    find_peaks(view, look_.evidence, look_.peaks);
+    look_.level = 10.0F * std::log10(view.energy + 1e-12F);
+    return true;
+}
+
+Story::Story(const Given& given)
+    : tuning_(given),
+      ways_(given.harp),
+      decoder_(ways_),
+      notes_(ways_, tuning_),
+      looks_(kept),
+      fits_(kept * static_cast<std::size_t>(ways_.count())) {
+    ways_.tune(tuning_.a4_semitones(), tuning_.reeds());
+}
+
+void Story::step(const Look& look) {
+    const auto slot = static_cast<std::size_t>(seen_) % kept;
+    looks_[slot] = look;
+    const std::optional<Decision> decision = decoder_.step(look.evidence);
+    std::copy(decoder_.fit().begin(), decoder_.fit().end(),
+              fits_.begin() + static_cast<std::ptrdiff_t>(slot * static_cast<std::size_t>(ways_.count())));
+    ++seen_;
+    if (decision) decided(seen_ - 1 - Decoder::lag, *decision);
+}
+
+void Story::finish() {
+    const std::span<const Decision> open = decoder_.finish();
+    for (std::size_t i = 0; i < open.size(); ++i)
+        decided(seen_ - static_cast<std::int64_t>(open.size() - i), open[i]);
+    notes_.finish(seen_);
+}
+
+float Story::margin(std::int64_t frame, int way) const noexcept {
+    const float* fit =
+        &fits_[static_cast<std::size_t>(frame) % kept * static_cast<std::size_t>(ways_.count())];
+    const Way& mine = ways_[way];
+    float other = -100.0F;
+    for (int i = 0; i < ways_.count(); ++i) {
+        if (fit[i] <= other) continue;
+        const Way& w = ways_[i];
+        if (w.same_mouth(mine)) continue;
+        // The same pitch on another hole cannot be heard apart; it is no doubt about this one.
+        if (w.reeds == mine.reeds && std::abs(w.lead_midi() - mine.lead_midi()) < 0.3) continue;
+        other = fit[i];
+    }
+    return fit[way] - other;
+}
+
+void Story::decided(std::int64_t frame, Decision decision) {
+    NoteMaker::Seen seen{&looks_[static_cast<std::size_t>(frame) % kept], {}, 0.0F};
+    for (int i = -3; i <= 3; ++i)
+        if (const std::int64_t f = frame + i; f >= 0 && f < seen_)
+            seen.around[static_cast<std::size_t>(i + 3)] = &looks_[static_cast<std::size_t>(f) % kept];
+    if (decision.way >= 0) seen.margin = margin(frame, decision.way);
+    notes_.frame(frame, decision, seen);
+}
+
+Frame frame_of(const Look& look, std::int64_t number) noexcept {
+    Frame f;
+    f.at = frame_step * static_cast<double>(number);
+    f.level = Decibels{static_cast<double>(look.level)};
+    f.onset = chance(odds(look.evidence.attack));
+    const Peak* best = nullptr;
+    for (const Peak& p : look.peaks)
+        if (p.midi > 0.0F && (best == nullptr || p.odds > best->odds)) best = &p;
+    if (best != nullptr && best->odds > 0.0F && odds(look.evidence.voice) > 0.0F) {
+        f.pitch = Hz{440.0 * std::exp2((static_cast<double>(best->midi) - 69.0) / 12.0)};
+        f.confidence = chance(std::min(best->odds, odds(look.evidence.voice)));
+    }
+    return f;
+}
+
+}  // namespace lw::hear

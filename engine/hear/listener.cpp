@@ -1,0 +1,182 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// The door's two sides: a Listener that hears while the sound runs, and `listen` for what is all there.
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "engine/hear/ear.hpp"
+#include "engine/hear/hear.hpp"
+#include "engine/hear/plain_salience.hpp"
+
+namespace lw::hear {
+
+std::unique_ptr<Salience> best_salience() {
+    return std::make_unique<PlainSalience>();
+}
+
+struct Listener::State {
+    State(double rate, const Given& given) : ear(rate, best_salience()), story(given) {
+        frames.reserve(1024);
+    }
+
+    void begin_call() {
+        if (frames_taken) frames.clear();
+        if (notes_taken) story.forget();
+        frames_taken = notes_taken = false;
+    }
+    void look(const Look& l) {
+        frames.push_back(frame_of(l, number++));
+        story.step(l);
+    }
+
+    Ear ear;
+    Story story;
+    std::vector<Frame> frames;
+    std::int64_t number = 0;
+    bool frames_taken = false, notes_taken = false;
+};
+
+Listener::Listener(double rate, const Given& given) : state_(std::make_unique<State>(rate, given)) {}
+Listener::Listener(Listener&&) noexcept = default;
+Listener& Listener::operator=(Listener&&) noexcept = default;
+Listener::~Listener() = default;
+
+void Listener::push(std::span<const float> samples) {
+    State& s = *state_;
+    s.begin_call();
+    s.ear.push(samples, [&](const Look& l) { s.look(l); });
+}
+
+void Listener::finish() {
+    State& s = *state_;
+    s.begin_call();
+    s.ear.finish([&](const Look& l) { s.look(l); });
+    s.story.finish();
+}
+
+std::span<const Frame> Listener::take_frames() {
+    if (state_->frames_taken) return {};
+    state_->frames_taken = true;
+    return state_->frames;
+}
+
+std::span<const HeardNote> Listener::take_notes() {
+    if (state_->notes_taken) return {};
+    state_->notes_taken = true;
+    return state_->story.ready();
+}
+
+Hz Listener::a4() const noexcept {
+    return state_->story.tuning().a4();
+}
+
+std::array<std::optional<Cents>, 2 * harp::hole_count> Listener::reeds() const noexcept {
+    return state_->story.tuning().reed_cents();
+}
+
+Guess Listener::guess() const noexcept {
+    // Normalised square difference (P. McLeod & G. Wyvill, A smarter way to find pitch, ICMC 2005, from memory) over
+    // the last 25 ms: three periods of the lowest reed.
+    const std::span<const float> x = state_->ear.latest();
+    Guess g;
+    g.at = state_->ear.heard();
+    const int n = static_cast<int>(x.size());
+    constexpr int longest = 130;  // 123 Hz
+    constexpr int shortest = 5;   // 3200 Hz
+    std::array<float, longest + 2> likeness{};
+    float loud = 0.0F;
+    for (int i = 0; i < n; ++i) loud = std::max(loud, std::abs(x[static_cast<std::size_t>(i)]));
+    if (loud < 1e-3F) return g;  // -60 dB: nobody plays
+    for (int lag = shortest - 1; lag <= longest + 1; ++lag) {
+        float same = 0.0F;
+        float all = 1e-9F;
+        for (int i = 0; i + lag < n; ++i) {
+            const float a = x[static_cast<std::size_t>(i)];
+            const float b = x[static_cast<std::size_t>(i + lag)];
+            same += a * b;
+            all += a * a + b * b;
+        }
+        likeness[static_cast<std::size_t>(lag)] = 2.0F * same / all;
+    }
+    float best = 0.0F;
+    for (int lag = shortest; lag <= longest; ++lag)
+        best = std::max(best, likeness[static_cast<std::size_t>(lag)]);
+    if (best < 0.6F) return g;
+    // The first peak nearly as good as the best: the best may be a multiple.
+    for (int lag = shortest; lag <= longest; ++lag) {
+        const float l = likeness[static_cast<std::size_t>(lag - 1)];
+        const float m = likeness[static_cast<std::size_t>(lag)];
+        const float r = likeness[static_cast<std::size_t>(lag + 1)];
+        if (m < 0.93F * best || m < l || m <= r) continue;
+        const float curve = l - 2.0F * m + r;
+        const float part = curve < 0.0F ? 0.5F * (l - r) / curve : 0.0F;
+        g.pitch = Hz{ear_rate / (static_cast<double>(lag) + static_cast<double>(part))};
+        g.confidence = std::clamp((static_cast<double>(m) - 0.6) / 0.4, 0.0, 1.0);
+        return g;
+    }
+    return g;
+}
+
+Heard listen_with(std::unique_ptr<Salience> salience, std::span<const float> samples, double rate,
+                  const Given& given) {
+    Ear ear(rate, std::move(salience));
+    std::vector<Look> looks;
+    const auto keep = [&](const Look& l) { looks.push_back(l); };
+    ear.push(samples, keep);
+    ear.finish(keep);
+
+    // First learn how the recording is tuned, then hear it again knowing that.
+    Story first(given);
+    for (const Look& l : looks) {
+        first.step(l);
+        first.forget();
+    }
+    first.finish();
+    Given learned = given;
+    learned.a4 = first.tuning().a4();
+    if (!learned.reeds) {
+        learned.reeds.emplace();
+        for (std::size_t i = 0; i < learned.reeds->size(); ++i)
+            (*learned.reeds)[i] = to_cents(Semitones{static_cast<double>(first.tuning().reeds()[i])});
+    }
+    Story second(learned);
+    Heard heard;
+    const auto take = [&] {
+        heard.notes.insert(heard.notes.end(), second.ready().begin(), second.ready().end());
+        second.forget();
+    };
+    float loudest = -120.0F;
+    heard.frames.reserve(looks.size());
+    for (std::size_t i = 0; i < looks.size(); ++i) {
+        heard.frames.push_back(frame_of(looks[i], static_cast<std::int64_t>(i)));
+        loudest = std::max(loudest, looks[i].level);
+        second.step(looks[i]);
+        take();
+    }
+    second.finish();
+    take();
+    heard.a4 = first.tuning().a4();
+    heard.reeds = first.tuning().reed_cents();
+
+    // Frames that are loud (within 30 dB of the loudest, above -60 dB of full scale) but not of a reed.
+    int loud = 0;
+    int strange = 0;
+    for (const Look& l : looks)
+        if (l.level > std::max(loudest - 30.0F, -60.0F)) {
+            ++loud;
+            if (odds(l.evidence.voice) < 0.0F) ++strange;
+        }
+    heard.noise = loud == 0 ? 0.0 : static_cast<double>(strange) / loud;
+    std::size_t full = 0;
+    for (const float x : samples)
+        if (std::abs(x) >= 0.999F) ++full;  // 16-bit full scale is 0.99997
+    heard.clipped = samples.empty() ? 0.0 : static_cast<double>(full) / static_cast<double>(samples.size());
+    return heard;
+}
+
+Heard listen(std::span<const float> samples, double rate, const Given& given) {
+    return listen_with(best_salience(), samples, rate, given);
+}
+
+}  // namespace lw::hear

@@ -1,0 +1,121 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/hear/note_shape.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace lw::hear {
+namespace {
+
+constexpr float still = 0.22F;            // semitones around the middle that count as standing still
+constexpr float clear_move = 0.38F;       // semitones; less is the unsteadiness of a breath (vibrato is 0.2)
+constexpr std::size_t scoop_frames = 22;  // a scoop is over in 220 ms; what takes longer is a glide
+constexpr std::size_t least_fall = 5;     // frames
+constexpr float vibrato_semitones = 0.10F;  // from the middle, on the pitch
+constexpr float vibrato_decibels = 0.8F;    // from the middle, on the level: plain reeds waver in loudness
+constexpr std::size_t slow_frames = 25;     // 250 ms: what is slower than a vibrato of 4 Hz
+
+float median(const float* first, std::size_t n) noexcept {
+    std::array<float, 64> copy;
+    n = std::min(n, copy.size());
+    std::copy_n(first, n, copy.begin());
+    std::nth_element(copy.begin(), copy.begin() + static_cast<std::ptrdiff_t>(n / 2),
+                     copy.begin() + static_cast<std::ptrdiff_t>(n));
+    return copy[n / 2];
+}
+
+/// Frame at which a waver begins that goes on for at least two full turns at 3.5 to 8.5 Hz, each at least `least` to
+/// either side of its slow middle.
+std::optional<std::size_t> waver(std::span<const float> path, float least) noexcept {
+    const std::size_t n = path.size();
+    if (n < 40) return std::nullopt;
+    int turns = 0;  // half turns in a row
+    int side = 0;
+    std::size_t since = 0, first = 0;
+    double sum = 0.0;
+    std::size_t from = 0, to = 0;
+    for (std::size_t i = 0; i < n; ++i) {
+        const std::size_t want_to = std::min(n, i + slow_frames / 2 + 1);
+        const std::size_t want_from = i > slow_frames / 2 ? i - slow_frames / 2 : 0;
+        while (to < want_to) sum += static_cast<double>(path[to++]);
+        while (from < want_from) sum -= static_cast<double>(path[from++]);
+        const float off = path[i] - static_cast<float>(sum / static_cast<double>(to - from));
+        const int here = off > least ? 1 : (off < -least ? -1 : 0);
+        if (here == 0 || here == side) continue;
+        const std::size_t half_turn = i - since;
+        // Half a turn at 3.5 to 8.5 Hz, with what quantising to frames adds.
+        if (side != 0 && half_turn >= 5 && half_turn <= 16) {
+            if (turns++ == 0) first = since;
+            if (turns >= 4) return first;
+        } else {
+            turns = 0;
+        }
+        side = here;
+        since = i;
+    }
+    return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<float> plateau(std::span<const float> depth) noexcept {
+    if (depth.size() < plateau_frames) return std::nullopt;
+    const float* last = depth.data() + depth.size() - plateau_frames;
+    const float middle = median(last, plateau_frames);
+    for (std::size_t i = 0; i < plateau_frames; ++i)
+        if (std::abs(last[i] - middle) > still) return std::nullopt;
+    return middle;
+}
+
+Shape shape_of(const OpenNote& note) noexcept {
+    Shape s;
+    const std::span<const float> d = note.depth;
+    const std::size_t n = d.size();
+    if (n == 0) return s;
+    s.settled = note.settled.value_or(median(d.data() + n / 4, std::max<std::size_t>(1, n - n / 4)));
+    // The very first frames still hear the note before; the very last ones the one after.
+    const std::size_t lead_in = n > 6 ? 1 : 0;
+    s.start = median(d.data() + lead_in, std::min<std::size_t>(3, n - lead_in));
+    s.end = median(d.data() + n - std::min<std::size_t>(3, n), std::min<std::size_t>(3, n));
+    const auto add = [&](lick::Gesture gesture, std::size_t frame) {
+        if (s.gesture_count < s.gestures.size())
+            s.gestures[s.gesture_count++] = {gesture, 0,
+                                             note.onset + frame_step * static_cast<double>(frame)};
+    };
+    if (const auto at = waver(d, vibrato_semitones)) {
+        add(lick::Gesture::vibrato, *at);
+        s.start = s.end = s.settled;
+        return s;
+    }
+
+    std::size_t from = 0;
+    if (note.settled && s.start - s.settled > clear_move) {
+        while (from < n && d[from] - s.settled > clear_move / 2) ++from;
+        if (from <= scoop_frames && !note.joined) add(lick::Gesture::scoop, 0);
+    }
+    std::size_t to = n;
+    if (note.settled && s.end - s.settled > clear_move) {
+        while (to > from && d[to - 1] - s.settled > clear_move / 2) --to;
+        if (n - to >= least_fall) add(lick::Gesture::fall, to);
+    }
+    // Between: away from the settled depth and back.
+    std::size_t away = 0;
+    float furthest = 0.0F;
+    for (std::size_t i = from; i < to; ++i) {
+        const float off = d[i] - s.settled;
+        if (off > clear_move / 2) {
+            if (away++ == 0) furthest = 0.0F;
+            furthest = std::max(furthest, off);
+        } else {
+            if (away >= 3 && furthest > clear_move && i - away > from) add(lick::Gesture::dip, i - away);
+            away = 0;
+        }
+    }
+    if (std::abs(s.start - s.settled) <= clear_move) s.start = s.settled;
+    if (std::abs(s.end - s.settled) <= clear_move) s.end = s.settled;
+    if (s.gesture_count == 0)
+        if (const auto at = waver(note.level, vibrato_decibels)) add(lick::Gesture::vibrato, *at);
+    return s;
+}
+
+}  // namespace lw::hear

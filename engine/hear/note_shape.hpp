@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// The shape of one note: how its bend and its loudness ran, and which gestures of the trade that is. Private to the
+// room. Everything here looks at a note that is held, frame by frame, in buffers made beforehand.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "engine/hear/hear.hpp"
+#include "engine/lick/lick.hpp"
+
+namespace lw::hear {
+
+/// Frames of a note whose bend is kept: 10 s. A longer note keeps its first 10 s.
+inline constexpr std::size_t longest_path = 1000;
+
+/// A note that still sounds.
+struct OpenNote {
+    OpenNote() {
+        depth.reserve(longest_path);
+        level.reserve(longest_path);
+    }
+    bool open = false;
+    int way = -1;  // as it began; of the same mouth later
+    std::int64_t start = 0;
+    Seconds onset;
+    bool joined = false;
+    std::vector<float>
+        depth;  // semitones below the unbent reed; without a harp the pitch (MIDI) counted down from 0
+    std::vector<float> level;  // dB
+    int frames = 0;
+    std::optional<float> settled;  // depth of the plateau it stands on
+    // Evidence, for the confidence.
+    float onset_odds = 0.0F;
+    double sounding = 0.0, margin = 0.0, voice = 0.0;  // sums over the frames
+};
+
+/// The depth at which the last frames stand still, if they do: `plateau_frames` within a band.
+inline constexpr std::size_t plateau_frames = 9;  // 90 ms
+[[nodiscard]] std::optional<float> plateau(std::span<const float> depth) noexcept;
+
+/// Gestures of a finished note on the path and the level: scoop, dip, fall, vibrato. At most four are written.
+struct Shape {
+    float start = 0.0F;    // depth at the start
+    float settled = 0.0F;  // depth of the note itself
+    float end = 0.0F;      // depth at the end
+    std::array<HeardGesture, 4> gestures{};
+    std::size_t gesture_count = 0;
+};
+/// `bends`: the path is a bend and not just the pitch.
+[[nodiscard]] Shape shape_of(const OpenNote& note) noexcept;
+
+}  // namespace lw::hear
