@@ -236,6 +236,27 @@ Score score(const harp::Harp& harp, std::span<const TruthNote> truth, const hear
     return score;
 }
 
+Score score_in_order(const harp::Harp& harp, std::span<const TruthNote> truth,
+                     std::span<const hear::HeardNote> answer) {
+    // The longest common subsequence.
+    const auto matched = [&](bool strictly) {
+        std::vector<std::size_t> above(answer.size() + 1);
+        for (const TruthNote& t : truth) {
+            std::vector<std::size_t> row(answer.size() + 1);
+            for (std::size_t a = 0; a < answer.size(); ++a)
+                row[a + 1] =
+                    tab_fits(harp, t, answer[a], strictly) ? above[a] + 1 : std::max(above[a + 1], row[a]);
+            above = row;
+        }
+        return Hits{above.back(), answer.size(), truth.size()};
+    };
+    Score score{};
+    score.takes = 1;
+    score.tab = matched(false);
+    score.tab_strictly = matched(true);
+    return score;
+}
+
 std::optional<double> percentile_of_sizes(std::span<const double> values, double part) {
     if (values.empty()) return std::nullopt;
     std::vector<double> sizes;

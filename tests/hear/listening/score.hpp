@@ -81,6 +81,11 @@ struct Score {
 [[nodiscard]] Score score(const harp::Harp& harp, std::span<const TruthNote> truth, const hear::Heard& answer,
                           Seconds length);
 
+/// When the truth says what was played but not when: notes are matched in order, as many as can be, and only `tab` and
+/// `tab_strictly` are filled.
+[[nodiscard]] Score score_in_order(const harp::Harp& harp, std::span<const TruthNote> truth,
+                                   std::span<const hear::HeardNote> answer);
+
 /// `part` 0.5 is the median of the sizes of the values; nothing of nothing.
 [[nodiscard]] std::optional<double> percentile_of_sizes(std::span<const double> values, double part);
 
