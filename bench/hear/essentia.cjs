@@ -13,10 +13,10 @@ const highest = 3400; // Hz, above the top of a high G
 
 const numbers = (vector) => Array.from(essentia.vectorToArray(vector));
 
-/** The line of the loudest voice; Melodia marks what it doubts by a pitch of 0. */
+/** The line of the loudest voice; Melodia marks what it doubts by a pitch of 0, here as little as it can (1.4). */
 function melody(signal) {
   const r = essentia.PredominantPitchMelodia(signal, 10, 3, 2048, false, 0.8, hop, 1, 40, highest, 50, lowest, 20, 0.9, 0.9,
-    27.5625, 55, rate, 100, false, 0.2);
+    27.5625, 55, rate, 100, false, 1.4);
   const line = numbers(r.pitch).map((hz) => (hz > 0 ? [hz] : []));
   r.pitch.delete();
   return line;

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <map>
 #include <numbers>
 #include <optional>
 
@@ -113,16 +114,30 @@ class Notes {
         return track_.frames.size() < 2 ? 0.01 : (track_.frames[1].at - track_.frames[0].at).value;
     }
 
+    /// What sounds in most of the eleven frames around this one: libraries that hear several pitches flicker.
+    [[nodiscard]] std::vector<int> voted(std::size_t middle) const {
+        std::map<int, int> votes;
+        const std::size_t last = std::min(middle + 5, track_.frames.size() - 1);
+        for (std::size_t i = middle < 5 ? 0 : middle - 5; i <= last; ++i) {
+            for (const Hz f : track_.frames[i].pitches)
+                ++votes[static_cast<int>(std::lround(midi_of(f) - tuning_))];
+        }
+        std::vector<int> midis;
+        for (const auto& [midi, count] : votes)
+            if (count >= 6) midis.push_back(midi);
+        return midis;
+    }
+
     /// Stretches in which the same thing sounds.
     [[nodiscard]] std::vector<Run> runs() const {
         std::vector<Run> all;
         const std::vector<double> lead = smoothed(track_);
+        const bool many = std::any_of(track_.frames.begin(), track_.frames.end(),
+                                      [](const Heights& h) { return h.pitches.size() > 1; });
         for (std::size_t i = 0; i < track_.frames.size(); ++i) {
             std::vector<int> midis;
-            if (track_.frames[i].pitches.size() > 1) {
-                for (const Hz f : track_.frames[i].pitches)
-                    midis.push_back(static_cast<int>(std::lround(midi_of(f) - tuning_)));
-                std::sort(midis.begin(), midis.end());
+            if (many) {
+                midis = voted(i);
             } else if (lead[i] > 0.0) {
                 midis.push_back(static_cast<int>(std::lround(lead[i] - tuning_)));
             }

@@ -116,8 +116,7 @@ tl::expected<Labelled, std::string> read_labels(std::string_view text) {
         all.harp = *harp;
         has_harp = true;
     }
-    if (!has_harp)
-        return at_line(1, "no label names the harp; add one with the words \"harp: C\"");
+    if (!has_harp) return at_line(1, "no label names the harp; add one with the words \"harp: C\"");
     for (const Label& label : *labels) {
         if (label.words.starts_with(key)) continue;
         auto truth = read_token(all.harp, label.words);
