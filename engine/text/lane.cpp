@@ -150,19 +150,15 @@ class LaneReader {
     }
 
     void open(const Token& token) {
-        Node group;
-        group.kind = Node::Kind::group;
-        group.place = token.place;
         if (groups_.size() == deepest_group) {
-            report_.add(Fault::groups_too_deep, token.place);
+            if (too_deep_ == 0) report_.add(Fault::groups_too_deep, token.place);
             bar_.faulty = true;
             ++too_deep_;
             return;
         }
-        if (too_deep_ > 0) {
-            ++too_deep_;
-            return;
-        }
+        Node group;
+        group.kind = Node::Kind::group;
+        group.place = token.place;
         if (bar_.nodes.empty() && groups_.empty()) bar_.place = token.place;
         groups_.push_back(std::move(group));
     }

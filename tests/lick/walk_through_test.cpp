@@ -6,6 +6,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <array>
+
 #include "engine/lick/say.hpp"
 
 namespace lw::lick {
@@ -101,6 +103,88 @@ TEST(Say, EveryBendHasWords) {
     EXPECT_EQ(say(Tab{{6}, Breath::blow, 0, 0, true}), "6 overblow");
     EXPECT_EQ(say(Tab{{7}, Breath::draw, 0, 0, true}), "7 overdraw");
     EXPECT_EQ(say(Tab{{3, 4}, Breath::draw, 3, 2}), "3 and 4 draw, 3 bent a half step");
+}
+
+TEST(Say, EveryGestureHasWords) {
+    const std::array<std::pair<Gesture, std::string>, 10> words = {
+        {{Gesture::dip, "with a dip"},
+         {Gesture::scoop, "scooped up from below"},
+         {Gesture::fall, "falling off at its end"},
+         {Gesture::vibrato, "with vibrato"},
+         {Gesture::wah, "with a wah of the hands"},
+         {Gesture::flutter, "with a flutter of the tongue"},
+         {Gesture::slap, "with a tongue slap"},
+         {Gesture::accent, "accented"},
+         {Gesture::brief, "cut short"},
+         {Gesture::ghost, "barely there"}}};
+    for (const auto& [gesture, said] : words) EXPECT_EQ(say(Ornament{gesture, 0, {}}), said);
+    EXPECT_EQ(say(Ornament{Gesture::shake, 5, {}}), "shaken with 5");
+    EXPECT_EQ(say(Ornament{Gesture::approach, 0, {{3}, Breath::draw, 3, 2}}),
+              "quickly from 3 draw bent a half step");
+    EXPECT_EQ(say(Tab{}), "") << "no hole, nothing to say";
+    EXPECT_EQ(say_bend(8), "8 quarter steps") << "past what a harp of known tunings bends";
+}
+
+TEST(WalkThrough, TellsRepeatsEndingsBreathsAndWhatIsHeld) {
+    Lick lick;
+    lick.head.meter = {12, 8};
+    lick.head.tempo = BeatsPerMinute{60.5};
+    lick.head.harp.tuning = *harp::tuning_named("natural minor");
+    Bar pickup;
+    pickup.pickup = true;
+    pickup.length = Beats{1};
+    pickup.events = {note(0, 1, {{3}, Breath::draw, 3, 2})};
+    Bar repeated;
+    repeated.length = Beats{4};
+    repeated.opens_repeat = true;
+    repeated.events = {note(0, {3, 2}, {{3}, Breath::draw, 3, 4}, Start::joined),
+                       note({3, 2}, {1, 2}, {{3}, Breath::draw, 3, 4}, Start::joined),
+                       note(2, 2, {{4}, Breath::draw}, Start::glide)};
+    repeated.chords = {
+        {Beats{0}, Beats{2}, "C7", {}}, {Beats{2}, Beats{1}, "", {}}, {Beats{3}, Beats{1}, "F7", {}}};
+    Bar first;
+    first.length = Beats{4};
+    first.ending = 1;
+    first.closes_repeat = true;
+    first.events = {silent(Event::Kind::hold, 0, 1), silent(Event::Kind::hold, 1, 2),
+                    note(3, 1, {{4}, Breath::blow})};
+    first.events[1].ornaments = {{Gesture::shake, 5, {}}};
+    first.events[2].breath_before = true;
+    Bar second;
+    second.length = Beats{4};
+    second.ending = 2;
+    second.events = {note(0, 4, {{2}, Breath::draw}, Start::joined)};
+    second.events[0].ornaments = {{Gesture::vibrato, 0, {}}};
+    second.breath_at_end = true;
+    Bar rest;
+    rest.length = Beats{4};
+    rest.events = {silent(Event::Kind::rest, 0, 4)};
+    lick.bars = {pickup, repeated, first, second, rest};
+    const WalkThrough told = walk_through(lick);
+    EXPECT_EQ(told.what,
+              "Harp in C, tuned natural minor. 12/8, 4 slow beats to the bar, each of them three, 60.5 beats "
+              "a minute.");
+    EXPECT_THAT(
+        told.bars,
+        ElementsAre(
+            "Pickup. Beat 4: 3 draw bent a half step.",
+            "Bar 1, the repeat begins here, over C7, then F7. Beat 1: without a new attack, bend on down "
+            "to 3 draw bent a whole step, held for 1 1/2 beats. Half way into beat 2: without a new attack, "
+            "stay "
+            "on 3 draw bent a whole step. Beat 3: gliding all the way, slide to 4 draw, held for 2 beats.",
+            "Bar 2, 1st ending. The last note holds on, held for 3 beats. From beat 2 on, shaken with 5. "
+            "Take a breath. Beat 4: 4 blow. Go back to the repeat.",
+            "Bar 3, 2nd ending. Beat 1: without a new attack, slide to 2 draw, with vibrato, held for 4 "
+            "beats. Take a breath.",
+            "Bar 4. Rest for the whole bar."));
+}
+
+TEST(WalkThrough, TellsTheFeel) {
+    Lick lick = turnaround();
+    lick.head.feel.ratio = 1;
+    EXPECT_NE(walk_through(lick).what.find("a minute, straight."), std::string::npos);
+    lick.head.feel.ratio = {3, 2};
+    EXPECT_NE(walk_through(lick).what.find("a minute, swung 3 to 2."), std::string::npos);
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include <gtest/gtest.h>
 
 #include "engine/lick/unfold.hpp"
+#include "engine/text/spelling.hpp"
 #include "engine/text/text.hpp"
 
 namespace lw::text {
@@ -249,6 +250,47 @@ TEST(Language, tidying_aligns_the_bars_of_the_lanes) {
 TEST(Language, reading_never_stops_at_the_first_fault) {
     EXPECT_EQ(faults("| 11d 4x 3d'''' . | 4d | 4d{dop} . . . |"),
               "no-such-hole token-unknown bend-too-deep bar-short gesture-unknown");
+}
+
+TEST(Language, a_chord_may_be_held_over_the_bar_line) {
+    const LickReading r = with_head("", "chords | . - G7 - | - - D7 = |\ntab | 4d 4d 4d 4d | % |");
+    ASSERT_TRUE(r.ok());
+    ASSERT_EQ(r.lick.bars[1].chords.size(), 3u);
+    EXPECT_EQ(r.lick.bars[1].chords[0].symbol, "G7");
+    EXPECT_EQ(r.lick.bars[1].chords[0].length, Beats{Fraction{2}});
+    EXPECT_EQ(r.lick.bars[1].chords[2].symbol, "D7") << "= strikes it again";
+}
+
+TEST(Language, a_slide_is_far_when_more_than_three_holes_lie_on_its_way) {
+    EXPECT_EQ(faults("| 2d >5d >>8d >5d |"), "");
+    EXPECT_EQ(faults("| 2d >6d >>10d >6d |"), "far-slide far-slide far-slide");
+    EXPECT_EQ(faults("| 2+3d >6d >>2+3d . |"), "") << "from the nearest hole of a chord";
+    EXPECT_EQ(faults("| 2d - - >6d |"), "far-slide") << "a hold before it changes nothing";
+    EXPECT_EQ(faults("| 2d 6d . >6d |"), "join-after-rest") << "a fault is told once";
+}
+
+TEST(Language, a_bar_line_may_be_finished_on_the_next_line) {
+    EXPECT_EQ(played("|: 4d 4b 3d 2d |\ntab :| 2b . . . |"), "4d+1 4b+1 3d+1 2d+1 4d+1 4b+1 3d+1 2d+1 2b+1");
+}
+
+TEST(Language, a4_takes_its_unit) {
+    EXPECT_EQ(with_head("a4: 442 Hz\n", "tab | 4d 4b 3d 2d |").lick.head.harp.a4.value, 442.0);
+}
+
+// The three spellings as they stand above spelled() (common practice, no source); the exchange room reads them back.
+TEST(Spelled, one_note_in_the_trades_three_spellings) {
+    using harp::Breath;
+    const auto all = [](const lick::Tab& tab) {
+        return spelled(tab, Spelling::signs) + " " + spelled(tab, Spelling::arrows) + " " +
+               spelled(tab, Spelling::letters);
+    };
+    EXPECT_EQ(all({{4}, Breath::blow, 0, 0, false}), "+4 ↑4 4B");
+    EXPECT_EQ(all({{3}, Breath::draw, 3, 4, false}), "-3'' ↓3'' 3D''");
+    EXPECT_EQ(all({{5}, Breath::draw, 5, 1, false}), "-5q ↓5q 5Dq");
+    EXPECT_EQ(all({{6}, Breath::blow, 0, 0, true}), "+6o ↑6o 6OB");
+    EXPECT_EQ(all({{2, 3}, Breath::draw, 3, 2, false}), "-(2,3') ↓(2,3') (2,3')D");
+    EXPECT_EQ(spelled({{4}, Breath::blow, 0, 0, false}, Spelling::none), "");
+    EXPECT_EQ(spelled({}, Spelling::signs), "");
 }
 
 }  // namespace

@@ -53,13 +53,28 @@ std::vector<std::string> ours(const std::string& text) {
 }
 
 TEST(Lesson, fences_are_where_an_independent_parser_sees_them) {
-    for (const std::string& text : std::vector<std::string>{
-             "```lick\na\n```\n", "~~~lick\na\n~~~\n", "~~~~ lick more words\n~~~\na\n~~~~~~\n",
-             "   ```lick\n   a\n  b\n     c\n   ```\n", "    ```lick\n    a\n    ```\n", "``lick\na\n``\n",
-             "```lick\na\n", "````lick\n```\na\n````   \n", "```lick `x`\na\n```\n", "```licks\na\n```\n",
-             "words\n```lick\na\n```\nwords\n", "```\n```lick\na\n```\n", "<!--\n```lick\na\n```\n-->\n",
-             "<div>\n```lick\na\n```\n\n```lick\nb\n```\n", "<pre>\n```lick\n</pre>\n```lick\na\n```\n",
-             "```lick\n\n\na\n\n```\n", "```lick\na\n    ```\n```\n", "~~~lick\na\n```\n~~~\n"}) {
+    for (const std::string& text : std::vector<std::string>{"```lick\na\n```\n",
+                                                            "~~~lick\na\n~~~\n",
+                                                            "~~~~ lick more words\n~~~\na\n~~~~~~\n",
+                                                            "   ```lick\n   a\n  b\n     c\n   ```\n",
+                                                            "    ```lick\n    a\n    ```\n",
+                                                            "``lick\na\n``\n",
+                                                            "```lick\na\n",
+                                                            "````lick\n```\na\n````   \n",
+                                                            "```lick `x`\na\n```\n",
+                                                            "```licks\na\n```\n",
+                                                            "words\n```lick\na\n```\nwords\n",
+                                                            "```\n```lick\na\n```\n",
+                                                            "<!--\n```lick\na\n```\n-->\n",
+                                                            "<div>\n```lick\na\n```\n\n```lick\nb\n```\n",
+                                                            "<pre>\n```lick\n</pre>\n```lick\na\n```\n",
+                                                            "```lick\n\n\na\n\n```\n",
+                                                            "```lick\na\n    ```\n```\n",
+                                                            "~~~lick\na\n```\n~~~\n",
+                                                            "<!DOCTYPE\n```lick\n>\n```lick\na\n```\n",
+                                                            "<div>\n```lick\na\n```\n",
+                                                            "<!--\n```lick\na\n```\n",
+                                                            "<x\n```lick\na\n```\n"}) {
         EXPECT_EQ(ours(text), judged(text)) << text;
     }
 }
@@ -126,6 +141,38 @@ TEST(Lesson, places_are_counted_in_the_lesson) {
     EXPECT_EQ(r.diagnostics[0].place.column, 12);
     EXPECT_EQ(r.lesson.licks[0].first_line, 6);
     EXPECT_EQ(r.lesson.licks[0].lick.bars[0].events[0].place.column, 9);
+}
+
+TEST(Lesson, a_house_file_is_tidied_and_says_how_things_look) {
+    const std::string text =
+        "NAME:   The Towpath Class\n\n\nprint: large\nspelling: arrows\nstaff: yes\nscreen: portrait prores "
+        "2160 25\n"
+        "screen: portrait prores 2160 25\nscreen: lower-third mp4 # over a colour\n";
+    const HouseReading house = read_house(text);
+    ASSERT_EQ(house.diagnostics.size(), 0u);
+    EXPECT_TRUE(house.house.sheet.large_print);
+    EXPECT_TRUE(house.house.sheet.staff);
+    EXPECT_EQ(house.house.sheet.spelling, Spelling::arrows);
+    ASSERT_EQ(house.house.screens.size(), 2u) << "the same screen twice is one";
+    EXPECT_EQ(house.house.screens[0].kind, ScreenChoice::Kind::prores);
+    EXPECT_EQ(house.house.screens[0].lines, 2160);
+    EXPECT_EQ(house.house.screens[1].shape, ScreenChoice::Shape::lower_third);
+    const std::string tidy = format_house(text);
+    EXPECT_EQ(tidy.substr(0, 41), "name: The Towpath Class\n\nprint: large\nspe");
+    EXPECT_EQ(format_house(tidy), tidy);
+    EXPECT_EQ(read_house(tidy).house.screens, house.house.screens);
+    EXPECT_EQ(format_house("nmae:  x\n"), "nmae:  x\n") << "a text with errors comes back as it was";
+}
+
+TEST(Lesson, slugs_are_plain_letters) {
+    const auto slug = [](const std::string& title) {
+        return read_lesson("```lick\ntitle: " + title + "\ntab | 4d 4b 3d 2d |\n```\n")
+            .lesson.licks.at(0)
+            .slug;
+    };
+    EXPECT_EQ(slug("Łódź Railroad’s End"), "01-lodz-railroads-end");
+    EXPECT_EQ(slug("  --- !"), "01-lick") << "nothing that a name could be made of";
+    EXPECT_EQ(slug(std::string(100, 'a')), "01-" + std::string(60, 'a'));
 }
 
 }  // namespace
