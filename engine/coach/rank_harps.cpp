@@ -1,0 +1,164 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/coach/rank_harps.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/coach/player_model.hpp"
+
+namespace lw::coach {
+namespace {
+
+/// How far a heard pitch scatters around the note that was meant, in semitones: plain reeds by their tuning, bends by
+/// the player.
+constexpr double scatter_plain = 0.11;
+constexpr double scatter_bent = 0.22;
+/// The share of notes that are not what was played: an octave slip of the ear, a passing noise.
+constexpr double misheard = 0.012;
+/// A misheard note may be anything within four octaves.
+constexpr double any_pitch = 1.0 / 48.0;
+/// What the model says is taken less seriously by this power: notes of a phrase are not drawn one by one. Fitted on
+/// phrases that are not the model's own (tests/coach/rank_harps_test.cpp): there 0.9 means nine times in ten.
+constexpr double trust = 0.75;
+/// A pitch within this of a note of the harp can be that note; bends are pitched by feel.
+constexpr double reach = 0.6;
+
+double bell(double off, double scatter) noexcept {
+    const double z = off / scatter;
+    return std::exp(-0.5 * z * z) / (scatter * 2.5066282746310002);
+}
+
+/// One heard note: how far above the 1 blow, and whether its pitch came out of the note before.
+struct Sound {
+    double above = 0.0;
+    bool joined = false;
+};
+
+/// What was heard, from the 1 blow of a harp; the recording's own tuning taken off.
+std::vector<Sound> sounds_of(std::span<const hear::HeardNote> notes, Hz a4, const harp::Harp& harp) {
+    const double from =
+        12.0 * std::log2(a4 / harp::concert_a4) + harp::made_for(harp, {1, harp::Breath::blow}).midi;
+    std::vector<Sound> out;
+    for (const hear::HeardNote& n : notes) out.push_back({n.pitch.midi - from, n.joined && !out.empty()});
+    return out;
+}
+
+/// The chance of a row of pitches (semitones above the 1 blow), as a logarithm: all ways to play it added up.
+double log_chance(const PlayerModel& model, const std::vector<Sound>& above, std::vector<double>& now,
+                  std::vector<double>& then) {
+    const auto& notes = model.notes();
+    const std::size_t n = notes.size();
+    now.assign(n, 0.0);
+    then.assign(n, 0.0);
+    double log_sum = 0.0;
+    bool started = false;
+    for (std::size_t t = 0; t < above.size(); ++t) {
+        double sum = 0.0;
+        for (std::size_t k = 0; k < n; ++k) {
+            const double off = std::abs(above[t].above - notes[k].above);
+            double into = 0.0;
+            if (off < reach) {
+                if (!started)
+                    into = model.first(k);
+                else
+                    for (std::size_t i = 0; i < n; ++i)
+                        into += now[i] * (above[t].joined ? model.joined(i, k) : model.next(i, k));
+                const bool plain = notes[k].note.bend_quarter_steps == 0 && !notes[k].note.overbend;
+                into *= (1.0 - misheard) * bell(off, plain ? scatter_plain : scatter_bent);
+                if (t + 1 == above.size()) into *= model.last(k);
+            }
+            // Misheard: the player is where he was.
+            then[k] = into + (started ? now[k] : model.first(k)) * misheard * any_pitch;
+            sum += then[k];
+        }
+        for (std::size_t k = 0; k < n; ++k) now[k] = then[k] / sum;
+        log_sum += std::log(sum);
+        started = true;
+    }
+    return log_sum;
+}
+
+/// All twelve, once: making one costs some forty thousand exponentials.
+std::vector<PlayerModel> all_models() {
+    std::vector<PlayerModel> models;
+    for (int position = 1; position <= 12; ++position) models.emplace_back(position);
+    return models;
+}
+
+/// The easiest way to each pitch: how many need a bend, an overbend, or are not there.
+void count_ways(const PlayerModel& model, const std::vector<Sound>& sounds, HarpGuess& guess) {
+    for (const Sound& s : sounds) {
+        int best = 3;
+        for (const PlayerModel::Note& n : model.notes()) {
+            if (std::abs(s.above - n.above) > 0.45) continue;
+            best = std::min(best, n.note.overbend ? 2 : n.note.bend_quarter_steps > 0 ? 1 : 0);
+        }
+        guess.bends += best == 1 ? 1 : 0;
+        guess.overbends += best == 2 ? 1 : 0;
+        guess.strangers += best == 3 ? 1 : 0;
+    }
+}
+
+}  // namespace
+
+std::vector<HarpGuess> rank_harps(std::span<const hear::HeardNote> notes, Hz a4) {
+    if (notes.empty()) return {};
+    const std::vector<PlayerModel> models = all_models();
+    std::vector<double> scratch_a, scratch_b;
+    std::vector<HarpGuess> guesses;
+    std::vector<std::array<double, 12>> logs;
+    double best = -1e300;
+    for (const harp::Harp& harp : made_harps()) {
+        const auto above = sounds_of(notes, a4, harp);
+        std::array<double, 12> log{};
+        for (int p = 1; p <= 12; ++p) {
+            const auto& model = models[static_cast<std::size_t>(p - 1)];
+            double& l = log[static_cast<std::size_t>(p - 1)];
+            l = trust * log_chance(model, above, scratch_a, scratch_b) + std::log(PlayerModel::prior(p)) +
+                std::log(prior(harp));
+            best = std::max(best, l);
+        }
+        HarpGuess guess;
+        guess.harp = harp;
+        count_ways(models.front(), above, guess);
+        guesses.push_back(guess);
+        logs.push_back(log);
+    }
+    double all = 0.0;
+    for (std::size_t h = 0; h < guesses.size(); ++h) {
+        double sum = 0.0, most = 0.0;
+        for (std::size_t p = 0; p < 12; ++p) {
+            const double chance = std::exp(logs[h][p] - best);
+            sum += chance;
+            if (chance > most) {
+                most = chance;
+                guesses[h].position = static_cast<int>(p) + 1;
+            }
+        }
+        guesses[h].probability = sum;
+        guesses[h].position_probability = sum > 0.0 ? most / sum : 0.0;
+        all += sum;
+    }
+    for (HarpGuess& g : guesses) g.probability /= all;
+    std::stable_sort(guesses.begin(), guesses.end(),
+                     [](const HarpGuess& a, const HarpGuess& b) { return a.probability > b.probability; });
+    return guesses;
+}
+
+std::array<double, 12> rank_positions(const harp::Harp& harp, std::span<const hear::HeardNote> notes, Hz a4) {
+    std::array<double, 12> chances{};
+    const auto above = sounds_of(notes, a4, harp);
+    std::vector<double> scratch_a, scratch_b;
+    double best = -1e300, all = 0.0;
+    for (int p = 1; p <= 12; ++p) {
+        double& c = chances[static_cast<std::size_t>(p - 1)];
+        c = std::log(PlayerModel::prior(p));
+        if (!above.empty()) c += trust * log_chance(PlayerModel{p}, above, scratch_a, scratch_b);
+        best = std::max(best, c);
+    }
+    for (double& c : chances) all += c = std::exp(c - best);
+    for (double& c : chances) c /= all;
+    return chances;
+}
+
+}  // namespace lw::coach

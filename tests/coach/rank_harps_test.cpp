@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Harps ranked for phrases whose harp is known: those of the takes (tests/hear/listening), by their pitches alone. The
+// phrases come from another model of a player than the one that ranks. bench/hear has the table for many more, and for
+// pitches that were really heard.
+#include "engine/coach/rank_harps.hpp"
+
+#include <gmock/gmock.h>
+
+#include "tests/coach/planted.hpp"
+#include "tests/hear/listening/chance.hpp"
+#include "tests/hear/listening/phrase.hpp"
+
+namespace lw::coach {
+namespace {
+
+/// What an ear without a harp gives: pitches of the leading holes, a little off.
+std::vector<hear::HeardNote> pitches_of(const listening::Phrase& phrase, std::uint64_t seed,
+                                        double a4 = 440.0) {
+    support::Dice dice{seed};
+    std::vector<hear::HeardNote> notes;
+    for (const auto& n : phrase.notes) {
+        hear::HeardNote h;
+        const auto p = harp::pitch(phrase.harp, n.tab.note_of(n.tab.lead_hole()));
+        const double off = (n.tab.bent_hole != 0 ? 0.12 : 0.05) * listening::bell(dice);
+        h.pitch = *p + Semitones{off + 12.0 * std::log2(a4 / 440.0)};
+        h.joined = n.start != lick::Start::attack;
+        notes.push_back(h);
+    }
+    return notes;
+}
+
+hear::HeardNote pitch(double midi) {
+    hear::HeardNote n;
+    n.pitch = Pitch{midi};
+    return n;
+}
+
+TEST(RankHarps, PhrasesOfKnownHarpsAreFoundAsOftenAsThePhraseAllows) {
+    struct Row {
+        double n = 0.0, first = 0.0, second = 0.0;
+    };
+    Row few, many, sole;
+    double off = 0.0, told = 0.0;  // calibration: what was said against what was so, in ten bins
+    std::array<std::array<double, 3>, 10> bins{};
+    for (std::uint64_t seed = 1; seed <= 200; ++seed) {
+        const auto phrase = listening::chance_phrase(seed);
+        const auto ranked = rank_harps(pitches_of(phrase, seed));
+        const bool first = ranked[0].harp == phrase.harp;
+        const bool second = first || ranked[1].harp == phrase.harp;
+        const auto count = [&](Row& r) {
+            r.n += 1.0;
+            r.first += first ? 1.0 : 0.0;
+            r.second += second ? 1.0 : 0.0;
+        };
+        count(phrase.notes.size() >= 12 ? many : few);
+        const auto fits =
+            std::count_if(ranked.begin(), ranked.end(), [](const HarpGuess& g) { return g.fits(); });
+        if (fits == 1) count(sole);
+        double sum = 0.0;
+        for (const HarpGuess& g : ranked) {
+            sum += g.probability;
+            auto& bin = bins[static_cast<std::size_t>(std::min(9.0, 10.0 * g.probability))];
+            bin[0] += 1.0;
+            bin[1] += g.probability;
+            bin[2] += g.harp == phrase.harp ? 1.0 : 0.0;
+        }
+        EXPECT_NEAR(sum, 1.0, 1e-9);
+    }
+    for (const auto& bin : bins) {
+        off += std::abs(bin[1] - bin[2]);
+        told += bin[0];
+    }
+    EXPECT_GE(few.first / few.n, 0.78) << few.n;
+    EXPECT_GE(few.second / few.n, 0.90);
+    EXPECT_GE(many.first / many.n, 0.93) << many.n;
+    EXPECT_GE(sole.first / sole.n, 0.97) << sole.n;
+    EXPECT_LE(off / told, 0.05);
+}
+
+TEST(RankHarps, ThreeNotesOfAScaleLieOnManyHarpsAndAllAreListed) {
+    const std::vector<hear::HeardNote> notes{pitch(67.0), pitch(71.0), pitch(74.0)};  // G B D
+    const auto ranked = rank_harps(notes);
+    const auto likely = std::count_if(ranked.begin(), ranked.end(),
+                                      [](const HarpGuess& g) { return g.fits() && g.probability > 0.02; });
+    EXPECT_GE(likely, 3);
+    EXPECT_LT(ranked.front().probability, 0.9);
+    const auto g = std::find_if(ranked.begin(), ranked.end(),
+                                [](const HarpGuess& r) { return r.harp == *harp::harp_named("C"); });
+    ASSERT_NE(g, ranked.end());
+    EXPECT_EQ(g->bends, 0);
+    EXPECT_EQ(g->position, 2);  // home on 2 draw: the common practice of cross harp
+}
+
+TEST(RankHarps, ARecordingThatIsTunedHighIsNotAnotherHarp) {
+    const auto phrase = listening::chance_phrase(11);
+    const auto at_440 = rank_harps(pitches_of(phrase, 11));
+    const auto at_446 = rank_harps(pitches_of(phrase, 11, 446.0), Hz{446.0});
+    EXPECT_EQ(at_440.front().harp, at_446.front().harp);
+    EXPECT_NEAR(at_440.front().probability, at_446.front().probability, 1e-6);
+}
+
+TEST(RankHarps, ThePlainScaleOfTheHarpIsFirstPosition) {
+    std::vector<hear::HeardNote> notes;
+    for (const double midi : {72.0, 74.0, 76.0, 77.0, 79.0, 81.0, 83.0, 84.0}) notes.push_back(pitch(midi));
+    const auto ranked = rank_harps(notes);
+    EXPECT_EQ(harp::name(ranked.front().harp), "C");
+    const auto positions = rank_positions(*harp::harp_named("C"), notes);
+    EXPECT_EQ(std::max_element(positions.begin(), positions.end()) - positions.begin(), 0);
+}
+
+TEST(RankHarps, NothingHeardIsNoHarpAndTheUsualPosition) {
+    EXPECT_TRUE(rank_harps({}).empty());
+    const auto positions = rank_positions(*harp::harp_named("A"), {});
+    EXPECT_EQ(std::max_element(positions.begin(), positions.end()) - positions.begin(), 1);
+}
+
+TEST(RankHarps, NoHarpHasItAndItSaysSo) {
+    const std::vector<hear::HeardNote> notes{pitch(30.0), pitch(31.0), pitch(110.0)};
+    for (const HarpGuess& g : rank_harps(notes)) EXPECT_FALSE(g.fits());
+}
+
+}  // namespace
+}  // namespace lw::coach
