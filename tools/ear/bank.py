@@ -9,11 +9,15 @@ label is what sounds. Instruments have a kind:
     reed   free reeds: harmonica, accordion, reed organ, bandoneon; labelled
     wind   other sustained sounds, labelled too: the net must learn pitch, not one instrument
     bass, chord, drum   what a band plays behind; never labelled
+    talk   a synthetic voice (espeak-ng) counting and explaining; never labelled: speech is no reed
 
 HELD OUT: the harmonica of TimGM6mb, and every copy of that recording. Copies are found by correlation
 of the samples, not by name: two more presets of that font and four of another are the same recording.
 """
+import io
+import subprocess
 import sys
+import wave
 
 import numpy as np
 
@@ -36,7 +40,13 @@ WANTED = (
     + [("drum", "FluidR3_GM.sf2", (128, p)) for p in (0, 8, 32, 40)]
     + [("drum", "TimGM6mb.sf2", (128, 0))]
 )
-LONGEST = {"reed": 9.0, "wind": 4.0, "bass": 1.2, "chord": 1.2, "drum": 0.8}  # s kept of a zone
+LONGEST = {"reed": 9.0, "wind": 4.0, "bass": 1.2, "chord": 1.2, "drum": 0.8, "talk": 6.0}  # s kept of a zone
+
+
+# voice and speed (words a minute) of who talks, and what they say: a lesson's usual words
+TALKERS = [("en-us", 165), ("en-gb+f3", 150), ("en+m3", 190), ("en+f2", 130), ("de", 160), ("fr+f4", 170), ("es+m5", 180), ("it+f1", 150)]
+TALK = ("one, two, three, four, and again", "now draw on hole two and let it bend down slowly", "that was a little late, once more from the top",
+        "keep the air moving, the notes come by themselves", "and blow, draw, blow, good, that is the whole phrase")
 
 
 def resample(x, rate):
@@ -193,6 +203,16 @@ def collect():
             instruments.append((name, kind))
             off = max(k[0] for k in kept)
             print(f"{name:24s} {kind:6s} {len(kept):3d} zones, own pitch off by up to {100 * off:.0f} cents")
+    for voice, speed in TALKERS:
+        for words in TALK:
+            raw = subprocess.run(["espeak-ng", "-v", voice, "-s", str(speed), "--stdout", words], check=True, capture_output=True).stdout
+            with wave.open(io.BytesIO(raw)) as file:
+                rate, x = file.getframerate(), np.frombuffer(file.readframes(1 << 24), "<i2")
+            y = resample(x.astype(np.float64)[:int(LONGEST["talk"] * rate)], rate)
+            flat.append(np.round(y / np.abs(y).max() * 32000).astype(np.int16))
+            rows.append((at, len(y), 0, 0, 60, 0, 127, 0.001, 1.0, 0.0, 0.1, len(instruments)))
+            at += len(y)
+    instruments.append(("espeak-ng", "talk"))
     return np.concatenate(flat), np.array(rows), instruments
 
 

@@ -142,15 +142,16 @@ def phrase(rng, voices, take, harp, seconds):
     """Adds one phrase. Returns nothing; the voices carry everything."""
     hole, draw = int(rng.integers(0, 9)), bool(rng.random() < 0.6)
     style = rng.random()
-    many = 0.9 if style < 0.12 else (0.25 if style < 0.4 else 0.0)  # share of notes with several holes
+    many = 0.9 if style < 0.16 else (0.3 if style < 0.42 else 0.0)  # share of notes with several holes
     busy = rng.choice([0.15, 0.4, 0.7])  # share of notes with a bend or gesture
     again_likes = rng.choice([0.08, 0.2, 0.5])
     touch = rng.choice(["legato", "gaps", "short", "mixed"])
     leak = rng.random() < 0.15
-    twin = rng.uniform(0.01, 0.15) if rng.random() < 0.1 else 0.0  # semitones to a second reed that beats
+    twin = rng.uniform(0.01, 0.15) if rng.random() < 0.14 else 0.0  # semitones to a second reed that beats
     slow = rng.choice([0.0, 0.01, 0.03]) * rng.uniform(0.5, 1.5)
     release = np.exp(rng.uniform(np.log(0.05), np.log(0.6)))
     breath = 10 ** (rng.uniform(-60, -26) / 20) if rng.random() < 0.5 else 0.0
+    uneven = rng.random() < 0.35
     skip = rng.uniform(0, 0.03) if rng.random() < 0.3 else 0.0
     swing_db = rng.uniform(0, 4)
     starts, steps = _durations(rng, seconds)
@@ -173,7 +174,7 @@ def phrase(rng, voices, take, harp, seconds):
         step = max(0.05, end - start)
         holes = [hole]
         if rng.random() < many:
-            other = rng.choice([1, 1, 1, 2, 3, 3, 3, 4])
+            other = rng.choice([1, 1, 1, 2, 3, 3, 3, 4, 4])
             if hole + other <= 9:
                 holes.append(hole + int(other))
                 if other == 1 and rng.random() < 0.35 and hole + 2 <= 9:
@@ -186,6 +187,13 @@ def phrase(rng, voices, take, harp, seconds):
         gain = rng.normal(0, swing_db) + np.zeros_like(t)
         shift = np.zeros_like(t)
         deep = deepest(hole, draw)
+        if uneven and rng.random() < 0.7:  # an unsteady start: the reed sags or jumps once it has begun
+            step_db = rng.uniform(-9, 9)
+            gain = gain - step_db * (1 - ramp(t, rng.uniform(0.02, 0.13), rng.uniform(0.005, 0.06)))
+            if rng.random() < 0.5:
+                sag = rng.uniform(0.02, 0.12)
+                gain = gain - rng.uniform(0, 9) * (ramp(t, sag, 0.02) - ramp(t, sag + 0.02, 0.03))
+        after = hole
         mark = 2 if joined is None else 1
         if rng.random() < busy:
             if deep and len(holes) == 1 and rng.random() < 0.6:
@@ -199,6 +207,11 @@ def phrase(rng, voices, take, harp, seconds):
             else:
                 shift, more = _gesture(rng, t, length, deep)
                 gain = gain + more
+        if joined is None and length > 0.2 and len(holes) == 1 and not shift.any() and rng.random() < 0.06:
+            to = min(9, max(0, hole + (1 if rng.random() < 0.5 else -1)))  # slides next door in one voice, phase and all
+            target = harp.pitch(to, draw) - harp.pitch(hole, draw) - (rng.uniform(0, deepest(to, draw) + 0.1) if rng.random() < 0.3 else 0)
+            shift = target * ramp(t, rng.uniform(0.25, 0.75) * length, rng.choice([0.01, 0.03, 0.06, 0.1]))
+            after = to if rng.random() < 0.8 else hole
         if joined is not None and rng.random() < 0.6:  # the pitch travels; otherwise the new reed fades in
             first = harp.pitch(hole, draw) + shift[0]
             shift = shift + (joined - first) * (1 - ramp(t, 0.0, rng.uniform(0.005, 0.05)))
@@ -216,6 +229,7 @@ def phrase(rng, voices, take, harp, seconds):
             next_door = harp.pitch(hole + 1, draw) + 0 * t
             voices.add(take, start, length, harp.zone(rng, next_door[0]), next_door, gain - rng.uniform(22, 36), fade_in, release, skip, 0.0, 0)
         joined = float(harp.pitch(hole, draw) + shift[-1]) if slides else None
+        hole = after
 
 
 def _shake(rng, voices, take, harp, hole, draw, start, length, gain, release, breath, mark):
@@ -233,6 +247,18 @@ def _shake(rng, voices, take, harp, hole, draw, start, length, gain, release, br
         pitch = np.full(count, high if i % 2 else low)
         voices.add(take, start + i * length / n, length / n, harp.zone(rng, pitch[0]), pitch, np.full(count, gain[0]),
                    0.01 if i else 0.0, 0.12, 0.0 if i == 0 or rng.random() < 0.5 else -1.0, breath, 3 if i else mark)
+
+
+def talk(rng, voices, take, seconds, bank):
+    """Somebody speaks: before, after or over the phrase."""
+    player, at = bank.pick(rng, "talk"), rng.uniform(-1, 2)
+    while at < seconds:
+        zone = bank.zone(player, 60, rng)
+        length = bank.zones[zone, 1] / RATE
+        if at >= 0:
+            count = int(length * 100) + 3
+            voices.add(take, at, length, zone, np.full(count, 60 + rng.uniform(-3, 3)), np.zeros(count), 0.0, 0.05, 0.0, 0.0, 0)
+        at += length + rng.uniform(0.1, 2)
 
 
 def band(rng, voices, take, harp, seconds, bank):
@@ -297,8 +323,10 @@ def batch(seed, takes, seconds, bank):
         if kind > 0.04:  # 4 % hold no reed at all
             phrase(rng, voices, take, harp, seconds - (rng.uniform(0, 3) if rng.random() < 0.2 else 0))
         here = len(voices.rows)
-        if kind < 0.025 or rng.random() < 0.3:
+        if kind < 0.02 or rng.random() < 0.3:
             band(rng, voices, take, harp, seconds, bank)
+        elif kind < 0.035 or rng.random() < 0.03:
+            talk(rng, voices, take, seconds, bank)
         spans.append((here, len(voices.rows)))
     table = np.array(voices.rows, np.float64)
     behind = np.zeros(len(table), bool)

@@ -110,7 +110,7 @@ class Rooms:
         level = _rms(band)
         band = self._room(band, 0.3) / torch.where(level < 1e-6, torch.ones_like(level), level)
         x = harp + band * 10 ** (-self._rand(n, -3, 13) / 20)
-        noise = torch.where(self._rand(n) < 0.3, self._rand(n, 45, 70), self._rand(n, 12, 50))
+        noise = torch.where(self._rand(n) < 0.35, self._rand(n, 45, 75), self._rand(n, 14, 50))
         x = x + self._noise(n, size) * 10 ** (-noise / 20)
         shake = 1 + 0.3 * torch.sin(2 * math.pi * self._rand(n, 0.1, 0.5) * t + 6.3 * self._rand(n)) * (self._rand(n) < 0.2)
         x = x * shake

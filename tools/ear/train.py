@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Trains the net on takes that are made while it learns; none is heard twice.
 
-    python3 train.py BANK.npz OUT_FOLDER --seconds 500 --takes 192 --nets 160x160x3,128x176x3
+    python3 train.py BANK.npz OUT_FOLDER --seconds 500 --takes 192 --nets 120x192x3
 
 Several nets may train side by side on the same takes. The last part runs with the weights rounded as they
 are stored. Every minute, and at the end, OUT_FOLDER gets NAME.weights and NAME.pt (to go on with --go-on).
@@ -25,7 +25,7 @@ from rooms import Rooms
 from takes import HOP, RATE, Sounds
 
 # What a missed one costs against a false one, and what each part weighs.
-POSITIVE = {"bins": 2.0, "strikes": 6.0, "voice": 1.0, "attack": 4.0}
+POSITIVE = {"bins": 2.0, "strikes": 4.0, "voice": 1.0, "attack": 3.0}
 
 
 def write_phrases(path, takes, seconds, seeds, queue):
@@ -65,7 +65,7 @@ def main():
     arguments.add_argument("--takes", type=int, default=8, help="takes a step")
     arguments.add_argument("--chunk", type=int, default=64, help="takes rendered at once")
     arguments.add_argument("--length", type=float, default=6.0, help="length of a take, s")
-    arguments.add_argument("--nets", default="160x160x3", help="FIRSTxHIDDENxCONTEXT[xSECOND], comma between")
+    arguments.add_argument("--nets", default="120x192x3", help="FIRSTxHIDDENxCONTEXT[xSECOND], comma between")
     arguments.add_argument("--rate", type=float, default=2e-3, help="highest learning rate")
     arguments.add_argument("--workers", type=int, default=max(1, (os.cpu_count() or 2) - 2))
     arguments.add_argument("--seed", type=int, default=1)
@@ -75,6 +75,7 @@ def main():
     began = time.time()
     device = "cuda" if torch.cuda.is_available() else "cpu"
     torch.manual_seed(a.seed)
+    torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
     queue, seeds = multiprocessing.Queue(maxsize=2 * a.workers), multiprocessing.Queue()
     next_seed = a.seed * 10 ** 7
     for _ in range(4 * a.workers):

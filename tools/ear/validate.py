@@ -78,49 +78,56 @@ def match(want, got):
     return pairs
 
 
+def frame_scores(p, notes):
+    """(frames that sound, those whose strongest bin is a true pitch, frames with voicing right scaled to the first)."""
+    sounding, right = np.zeros(len(p), bool), np.zeros(len(p), bool)
+    top = BIN_LOW + np.argmax(p[:, :BINS], 1) / 2
+    for onset, offset, first, _, last in notes:
+        i, j = int(onset * 100) + 1, int(offset * 100)
+        sounding[i:j] = True
+        low, high = min(first + last) - 0.6, max(first + last) + 0.6
+        near = [np.abs(top[i:j] - m) <= 0.6 for m in first + last]
+        right[i:j] |= (top[i:j] >= low) & (top[i:j] <= high) if len(last) == 1 else np.any(near, 0)
+    voiced = p[:, BINS + STRIKES] > 0.5
+    return sounding.sum(), (right & sounding).sum(), (voiced == sounding).mean() * sounding.sum()
+
+
 def main():
     arguments = argparse.ArgumentParser()
     arguments.add_argument("weights")
     arguments.add_argument("folder")
     arguments.add_argument("--every", type=int, default=1, help="only every Nth take of a condition")
-    arguments.add_argument("--threshold", type=float, default=0.5)
+    arguments.add_argument("--thresholds", default="0.5,0.7,0.85", help="the one with the best F1 is shown")
     a = arguments.parse_args()
     net, features = load(a.weights), Features("cpu")
     groups = collections.defaultdict(list)
     for path in sorted(glob.glob(a.folder + "/*.wav")):
         groups[os.path.basename(path).rsplit("_", 1)[0]].append(path)
-    sums = collections.defaultdict(lambda: np.zeros(6))
+    thresholds = [float(t) for t in a.thresholds.split(",")]
+    sums = collections.defaultdict(lambda: np.zeros((len(thresholds), 6)))
     late = collections.defaultdict(list)
     for name, paths in groups.items():
         held = "held out" if name.startswith("tim-harmonica") else "fluid"
+        keys = (f"{held} {name.split('_')[1]}", f"instrument {name.split('_')[0]}", "all")
         for path in paths[::a.every]:
-            p = hear(net, features, path)
-            notes = truth(path[:-4] + ".tsv")
+            p, notes = hear(net, features, path), truth(path[:-4] + ".tsv")
             want = [(n[0], m) for n in notes if not n[3] for m in struck(n)]
-            got = strikes(p, a.threshold)
-            pairs = match(want, got)
-            sounding = np.zeros(len(p), bool)
-            right = np.zeros(len(p), bool)
-            top = BIN_LOW + np.argmax(p[:, :BINS], 1) / 2
-            for n in notes:
-                i, j = int(n[0] * 100) + 1, int(n[1] * 100)
-                sounding[i:j] = True
-                low = [min(x, y) - 0.6 for x, y in zip(n[2], n[4])]
-                high = [max(x, y) + 0.6 for x, y in zip(n[2], n[4])]
-                right[i:j] |= np.any([(top[i:j] >= b) & (top[i:j] <= c) for b, c in zip(low, high)], 0)
-            voiced = p[:, BINS + STRIKES] > 0.5
-            row = [len(want), len(got), len(pairs), sounding.sum(), (right & sounding).sum(), (voiced == sounding).mean() * sounding.sum()]
-            for key in (f"{held} {name.split('_')[1]}", f"instrument {name.split('_')[0]}"):
-                sums[key] += row
-                late[key] += [1000 * (got[j][0] - want[i][0]) for i, j in pairs]
-    print(f"{a.weights}, threshold {a.threshold}")
-    print("group                          notes    P     R     F1   pitch right  voice right  onset median (abs) ms")
+            frames = frame_scores(p, notes)
+            for i, threshold in enumerate(thresholds):
+                got = strikes(p, threshold)
+                pairs = match(want, got)
+                for key in keys:
+                    sums[key][i] += [len(want), len(got), len(pairs), *frames]
+                    late[key, i] += [1000 * (got[k][0] - want[j][0]) for j, k in pairs]
+    print(a.weights)
+    print("group                           notes     P     R    F1  (at)   pitch right  voice right  onset median (abs) ms")
     for key in sorted(sums):
-        want, got, both, frames, right, voice = sums[key]
-        precision, recall = both / max(got, 1), both / max(want, 1)
-        d = np.array(late[key] or [0])
-        print(f"{key:30s} {want:6.0f} {precision:5.3f} {recall:5.3f} {2 * both / max(want + got, 1):6.3f}   {right / max(frames, 1):6.3f}"
-              f"       {voice / max(frames, 1):6.3f}       {np.median(d):5.1f} ({np.median(np.abs(d)):.1f})")
+        f1 = 2 * sums[key][:, 2] / np.maximum(sums[key][:, :2].sum(1), 1)
+        i = int(np.argmax(f1))
+        want, got, both, count, right, voice = sums[key][i]
+        d = np.array(late[key, i] or [0])
+        print(f"{key:30s} {want:6.0f} {both / max(got, 1):5.3f} {both / max(want, 1):5.3f} {f1[i]:5.3f} ({thresholds[i]:.2f})  {right / max(count, 1):5.3f}"
+              f"        {voice / max(count, 1):5.3f}        {np.median(d):5.1f} ({np.median(np.abs(d)):.1f})")
 
 
 if __name__ == "__main__":
