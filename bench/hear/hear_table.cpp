@@ -90,9 +90,7 @@ int table(const Asked& asked) {
             asked.who.empty() || std::find(asked.who.begin(), asked.who.end(), c->name()) != asked.who.end();
         if (asked_for) contenders.push_back(std::move(c));
     };
-#ifdef LICKWRIGHT_HEARS
     add(bench::our_ear());
-#endif
     add(bench::aubio_ear());
     add(bench::essentia_ear());
 
