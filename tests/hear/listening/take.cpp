@@ -60,7 +60,7 @@ std::vector<float> under(Condition condition, std::vector<float> dry, const Phra
         }
         case Condition::band_6:
         case Condition::band_0: {
-            const auto behind = band(phrase, beats, dry.size(), std::string{instrument.font}, dice);
+            const auto behind = band(phrase, beats, dry.size(), std::string{instrument.band}, dice);
             mix(dry, behind, {condition == Condition::band_6 ? 6.0 : 0.0});
             return dry;
         }
@@ -142,7 +142,7 @@ Take TakeMaker::make(TakeWish wish) {
                          take.beats, *instrument_, dice);
     if (wish.click)
         mix(take.samples,
-            clicks(take.phrase, take.beats, take.samples.size(), std::string{instrument_->font}), {6.0});
+            clicks(take.phrase, take.beats, take.samples.size(), std::string{instrument_->band}), {6.0});
     const double peak = std::pow(10.0, between(dice, -20.0, -3.0) / 20.0);
     const auto gain = static_cast<float>(peak / std::max(peak_of(take.samples), 1e-9F));
     for (float& x : take.samples) x *= gain;
