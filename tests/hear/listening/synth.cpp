@@ -9,7 +9,7 @@
 
 namespace lw::listening {
 
-Synth::Synth(const std::string& font, int channels) : settings_(new_fluid_settings()) {
+Synth::Synth(const std::string& font, int channels) : settings_(new_fluid_settings()), font_(font) {
     fluid_set_log_function(FLUID_WARN, nullptr, nullptr);  // presets of other instruments are no news here
     fluid_set_log_function(FLUID_INFO, nullptr, nullptr);
     fluid_settings_setnum(settings_.get(), "synth.sample-rate", take_rate);
@@ -19,18 +19,29 @@ Synth::Synth(const std::string& font, int channels) : settings_(new_fluid_settin
     fluid_settings_setint(settings_.get(), "synth.midi-channels", channels);
     fluid_settings_setint(settings_.get(), "synth.polyphony", 512);
     fluid_settings_setint(settings_.get(), "synth.dynamic-sample-loading", 1);  // a font may have 148 MB
+    refresh();
+}
+
+void Synth::refresh() {
+    synth_.reset();
     synth_.reset(new_fluid_synth(settings_.get()));
     // FluidSynth renders silence for a missing font, so it is looked for first.
     loaded_ =
-        std::filesystem::exists(font) && fluid_synth_sfload(synth_.get(), font.c_str(), 1) != FLUID_FAILED;
-    for (int c = 0; c < channels; ++c) fluid_synth_pitch_wheel_sens(synth_.get(), c, 12);
+        std::filesystem::exists(font_) && fluid_synth_sfload(synth_.get(), font_.c_str(), 1) != FLUID_FAILED;
+    for (const Preset& p : presets_) set(p);
 }
 
 void Synth::program(int channel, int bank, int program) {
-    fluid_synth_set_channel_type(synth_.get(), channel,
-                                 bank == 128 ? CHANNEL_TYPE_DRUM : CHANNEL_TYPE_MELODIC);
-    fluid_synth_bank_select(synth_.get(), channel, bank);
-    fluid_synth_program_change(synth_.get(), channel, program);
+    presets_.push_back({channel, bank, program});
+    set(presets_.back());
+}
+
+void Synth::set(const Preset& preset) {
+    fluid_synth_set_channel_type(synth_.get(), preset.channel,
+                                 preset.bank == 128 ? CHANNEL_TYPE_DRUM : CHANNEL_TYPE_MELODIC);
+    fluid_synth_bank_select(synth_.get(), preset.channel, preset.bank);
+    fluid_synth_program_change(synth_.get(), preset.channel, preset.program);
+    fluid_synth_pitch_wheel_sens(synth_.get(), preset.channel, 12);
 }
 
 std::vector<float> Synth::render(std::vector<Message> messages, Seconds length) {
