@@ -47,13 +47,21 @@ void print_head() {
 }
 
 void print_row(std::string_view condition, std::string_view who, const Score& s, double wanted) {
-    char want[16] = "";
-    if (wanted > 0.0) std::snprintf(want, sizeof want, "%.2f", wanted);
-    std::printf("%-13s %-11s %5zu %6.3f %6.3f %6.3f %6.3f %6.3f %6s %7.3f %7.3f %9.3f %9.1f\n",
-                std::string{condition}.c_str(), std::string{who}.c_str(), s.takes, s.onset.f1(), s.pitch.f1(),
-                s.offset.f1(), s.tab.f1(), s.tab_strictly.f1(), want, share(s.voiced_found, s.voiced),
-                share(s.silent_filled, s.silent), share(s.voiced_right, s.voiced),
-                1e3 * median(s.onset_errors_s));
+    // What was not measured is not printed as nothing found.
+    const auto cell = [](int width, const char* format, double value, bool measured) {
+        char text[32] = "-";
+        if (measured) std::snprintf(text, sizeof text, format, value);
+        std::printf(" %*s", width, text);
+    };
+    std::printf("%-13s %-11s %5zu", std::string{condition}.c_str(), std::string{who}.c_str(), s.takes);
+    for (const Hits* h : {&s.onset, &s.pitch, &s.offset, &s.tab, &s.tab_strictly})
+        cell(6, "%.3f", h->f1(), h->planted > 0);
+    cell(6, "%.2f", wanted, wanted > 0.0);
+    cell(7, "%.3f", share(s.voiced_found, s.voiced), s.voiced > 0);
+    cell(7, "%.3f", share(s.silent_filled, s.silent), s.silent > 0);
+    cell(9, "%.3f", share(s.voiced_right, s.voiced), s.voiced > 0);
+    cell(9, "%.1f", 1e3 * median(s.onset_errors_s), !s.onset_errors_s.empty());
+    std::printf("\n");
     std::fflush(stdout);
 }
 
@@ -61,6 +69,7 @@ void print_kinds(const Score& s) {
     std::printf("%-12s %8s %8s %6s %9s %6s\n", "kind", "planted", "answered", "F1", "precision", "recall");
     for (std::size_t k = 0; k < kind_count; ++k) {
         const Hits& h = s.kinds[k];
+        if (h.planted + h.answered == 0) continue;
         std::printf("%-12s %8zu %8zu %6.3f %9.3f %6.3f\n", name(static_cast<Kind>(k)).data(), h.planted,
                     h.answered, h.f1(), h.precision(), h.recall());
     }
