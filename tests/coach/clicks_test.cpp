@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "engine/coach/clicks.hpp"
+
+#include <gtest/gtest.h>
+
+#include "engine/sound/mix.hpp"
+#include "tests/coach/planted.hpp"
+
+namespace lw::coach {
+namespace {
+
+/// Our own practice clip: click and reed voice in one channel.
+std::optional<ClickTrack> found(const lick::Lick& lick, bool click, Seconds* first_note = nullptr) {
+    const sound::Performance p = sound::perform(
+        lick, {.tempo = lick.head.tempo, .repeats = 1, .count_in = true, .click_through = true});
+    sound::MixChoices mix;
+    mix.clicks = click;
+    const sound::Clip clip = sound::render_clip(lick.head.harp, p, mix);
+    ClickFinder finder{clip.rate.value};
+    std::vector<float> left;
+    for (std::size_t i = 0; i < clip.frames(); ++i)
+        left.push_back(clip.samples[i * static_cast<std::size_t>(clip.channels)]);
+    for (std::size_t at = 0; at < left.size(); at += 1000)
+        finder.push(std::span{left}.subspan(at, std::min<std::size_t>(1000, left.size() - at)));
+    if (first_note != nullptr) *first_note = p.notes.front().onset;
+    return finder.find(p.notes.front().onset);
+}
+
+TEST(Clicks, TheCountOfOurOwnClipsIsFound) {
+    for (const auto text : {test::porch, test::gate, test::straight}) {
+        const lick::Lick lick = test::typed(text);
+        const auto click = found(lick, true);
+        ASSERT_TRUE(click);
+        EXPECT_NEAR(click->period.value, 60.0 / lick.head.tempo.value, 0.003);
+        EXPECT_NEAR(click->first.value, 0.0, 0.05);
+        EXPECT_GE(click->count, 4);
+    }
+}
+
+TEST(Clicks, AHarpAloneIsNoClick) {
+    for (const auto text : {test::porch, test::gate, test::straight})
+        EXPECT_FALSE(found(test::typed(text), false));
+}
+
+TEST(Clicks, SilenceAndNoiseHaveNone) {
+    ClickFinder silence{8000.0};
+    silence.push(std::vector<float>(80000, 0.0F));
+    EXPECT_FALSE(silence.find(Seconds{9.0}));
+    ClickFinder noise{192000.0};
+    support::Dice dice{5};
+    std::vector<float> hiss(400000);
+    for (float& s : hiss) s = static_cast<float>(0.1 * test::bell(dice));
+    hiss[77] = std::numeric_limits<float>::quiet_NaN();
+    noise.push(hiss);
+    EXPECT_FALSE(noise.find(Seconds{2.0}));
+}
+
+}  // namespace
+}  // namespace lw::coach
