@@ -82,9 +82,7 @@ class Aubio final : public Contender {
             // The window ends with this hop: what it hears lies in its middle.
             const double middle = at + (hop - pitch_window / 2.0) / take_rate;
             // A harp from low C to the top of a high G.
-            Heights heights{.at = {middle}, .pitches = {}};
-            if (hz > 120.0 && hz < 3400.0) heights.pitches.push_back({hz});
-            track.frames.push_back(heights);
+            track.frames.push_back({{middle}, {hz > 120.0 && hz < 3400.0 ? hz : 0.0}});
             aubio_onset_do(onset, in, found);
             if (fvec_get_sample(found, 0) > 0.0F) track.onsets.push_back({aubio_onset_get_last_s(onset)});
         });

@@ -27,20 +27,20 @@ class Contender {
 [[nodiscard]] std::unique_ptr<Contender> our_ear();
 /// aubio 0.4 (P. Brossier): spectral YIN and its default onset detector.
 [[nodiscard]] std::unique_ptr<Contender> aubio_ear();
-/// Essentia 2.1 (D. Bogdanov et al., ISMIR 2013) in node: Melodia, for several holes Klapuri's method, and its superflux
-/// onsets. Nothing when node or the package is missing.
+/// Essentia 2.1 (D. Bogdanov et al., ISMIR 2013) in node: Melodia and its superflux onsets. (Its method for
+/// several voices, Klapuri's, found fewer double stops right than Melodia did.) Nothing when node or the package is missing.
 [[nodiscard]] std::unique_ptr<Contender> essentia_ear();
 
 /// CPU time of aubio's spectral YIN alone, without onsets and notes: the yardstick of speed.
 [[nodiscard]] Seconds yinfft_alone(std::span<const listening::Take> takes);
 
-/// What a library heard at one time: no pitch, one, or several.
-struct Heights {
+/// What a library heard at one time; a pitch of 0 where it heard none.
+struct Height {
     Seconds at;
-    std::vector<Hz> pitches;
+    Hz pitch;
 };
 struct Track {
-    std::vector<Heights> frames;  // evenly spaced
+    std::vector<Height> frames;  // evenly spaced
     std::vector<Seconds> onsets;
 };
 /// Notes of a harp out of a track: the tuning is the median distance from the nearest semitone; each frame goes to the

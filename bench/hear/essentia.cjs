@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Essentia's pitch and onsets of raw sound files: essentia.cjs LIST, a file with lines `one PATH` or `many PATH`; the
-// sound is float32, 48 kHz, one channel. Prints one JSON line a file: {"hop":s,"frames":[[hz,...],...],"onsets":[s,...]}.
+// Essentia's pitch and onsets of raw sound files: essentia.cjs LIST, a file with a path a line; the sound is float32,
+// 48 kHz, one channel. Prints one JSON line a file: {"hop":s,"pitches":[hz,...],"onsets":[s,...]}.
 const fs = require('fs');
 const { Essentia, EssentiaWASM } = require('essentia.js');
 
@@ -17,28 +17,18 @@ const numbers = (vector) => Array.from(essentia.vectorToArray(vector));
 function melody(signal) {
   const r = essentia.PredominantPitchMelodia(signal, 10, 3, 2048, false, 0.8, hop, 1, 40, highest, 50, lowest, 20, 0.9, 0.9,
     27.5625, 55, rate, 100, false, 1.4);
-  const line = numbers(r.pitch).map((hz) => (hz > 0 ? [hz] : []));
+  const line = numbers(r.pitch).map((hz) => Math.max(hz, 0));
   r.pitch.delete();
   return line;
 }
 
-/** Every voice by Klapuri's method. */
-function voices(signal) {
-  const r = essentia.MultiPitchKlapuri(signal, 10, 2048, 0.8, hop, 1, 40, highest, lowest, 10, 55, rate);
-  const line = [];
-  for (let i = 0; i < r.pitch.size(); ++i) line.push(numbers(r.pitch.get(i)).filter((hz) => hz > 0));
-  r.pitch.delete();
-  return line;
-}
-
-for (const line of fs.readFileSync(process.argv[2], 'utf8').trim().split('\n')) {
-  const [how, path] = [line.slice(0, line.indexOf(' ')), line.slice(line.indexOf(' ') + 1)];
+for (const path of fs.readFileSync(process.argv[2], 'utf8').trim().split('\n')) {
   const bytes = fs.readFileSync(path);
   const samples = new Float32Array(bytes.buffer, bytes.byteOffset, bytes.length / 4);
   const signal = essentia.arrayToVector(samples);
-  const frames = how === 'many' ? voices(signal) : melody(signal);
+  const pitches = melody(signal);
   const flux = essentia.SuperFluxExtractor(signal, 20, 2048, hop, 16, rate, 0.05);
-  console.log(JSON.stringify({ hop: hop / rate, frames, onsets: numbers(flux.onsets) }));
+  console.log(JSON.stringify({ hop: hop / rate, pitches, onsets: numbers(flux.onsets) }));
   flux.onsets.delete();
   signal.delete();
 }

@@ -18,9 +18,7 @@ namespace {
 
 using listening::Take;
 
-// Against the planted onset, at the median: Melodia comes late, Klapuri's method (and the vote over it) early.
 constexpr Seconds late{0.020};
-constexpr Seconds early{-0.022};
 
 /// A folder that goes when it is no longer needed.
 class Folder {
@@ -54,17 +52,10 @@ std::string run(const std::string& command) {
 Track track_of(const nlohmann::json& json) {
     Track track;
     const double hop = json.at("hop");
-    for (const auto& frame : json.at("frames")) {
-        Heights heights{.at = {hop * static_cast<double>(track.frames.size())}, .pitches = {}};
-        for (const double hz : frame) heights.pitches.push_back({hz});
-        track.frames.push_back(std::move(heights));
-    }
+    for (const double hz : json.at("pitches"))
+        track.frames.push_back({{hop * static_cast<double>(track.frames.size())}, {hz}});
     for (const double at : json.at("onsets")) track.onsets.push_back({at});
     return track;
-}
-
-bool hears_many(const Take& take) {
-    return take.wish.condition == listening::Condition::double_stops;
 }
 
 class Essentia final : public Contender {
@@ -82,7 +73,7 @@ class Essentia final : public Contender {
                 std::ofstream{sound, std::ios::binary}.write(
                     reinterpret_cast<const char*>(takes[i].samples.data()),
                     std::ssize(takes[i].samples) * static_cast<std::streamsize>(sizeof(float)));
-                lines << (hears_many(takes[i]) ? "many " : "one ") << sound.string() << '\n';
+                lines << sound.string() << '\n';
             }
         }
         std::istringstream answers{run(std::string{NODE} +
@@ -90,8 +81,8 @@ class Essentia final : public Contender {
                                        list.string() + "'")};
         std::vector<hear::Heard> all;
         for (std::string line; std::getline(answers, line);)
-            all.push_back(notes_of_track(track_of(nlohmann::json::parse(line)), takes[all.size()].phrase.harp,
-                                         hears_many(takes[all.size()]) ? early : late));
+            all.push_back(
+                notes_of_track(track_of(nlohmann::json::parse(line)), takes[all.size()].phrase.harp, late));
         if (all.size() != takes.size()) throw std::runtime_error("essentia.cjs answered for too few files");
         return all;
     }

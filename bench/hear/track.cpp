@@ -2,7 +2,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
-#include <map>
 #include <numbers>
 #include <optional>
 
@@ -34,26 +33,18 @@ std::vector<Way> ways_of(const harp::Harp& harp) {
                          .bent_hole = note.bend_quarter_steps > 0 ? note.hole : 0,
                          .bend_quarter_steps = note.bend_quarter_steps}});
     }
-    // Neighbours and octaves in one breath, for libraries that hear several pitches.
-    for (const harp::Breath breath : {harp::Breath::blow, harp::Breath::draw}) {
-        for (int hole = 1; hole < harp::hole_count; ++hole)
-            ways.push_back({0.0, {.holes = {hole, hole + 1}, .breath = breath}});
-    }
-    for (const harp::Split& split : harp::splits(harp))
-        if (split.octave()) ways.push_back({0.0, {.holes = {split.low, split.high}, .breath = split.breath}});
     return ways;
 }
 
-/// Off the equal-tempered scale, in semitones: the circular mean, weighed by nothing.
+/// Off the equal-tempered scale, in semitones: the circular mean over all frames.
 double tuning_of(const Track& track) {
     double x = 0.0;
     double y = 0.0;
-    for (const Heights& h : track.frames) {
-        for (const Hz f : h.pitches) {
-            const double turn = 2.0 * std::numbers::pi * midi_of(f);
-            x += std::cos(turn);
-            y += std::sin(turn);
-        }
+    for (const Height& h : track.frames) {
+        if (h.pitch.value <= 0.0) continue;
+        const double turn = 2.0 * std::numbers::pi * midi_of(h.pitch);
+        x += std::cos(turn);
+        y += std::sin(turn);
     }
     return std::atan2(y, x) / (2.0 * std::numbers::pi);
 }
@@ -61,8 +52,7 @@ double tuning_of(const Track& track) {
 /// The median over five frames takes out single leaps.
 std::vector<double> smoothed(const Track& track) {
     std::vector<double> line;
-    for (const Heights& h : track.frames)
-        line.push_back(h.pitches.empty() ? 0.0 : midi_of(h.pitches.front()));
+    for (const Height& h : track.frames) line.push_back(h.pitch.value > 0.0 ? midi_of(h.pitch) : 0.0);
     std::vector<double> out = line;
     for (std::size_t i = 2; i + 2 < line.size(); ++i) {
         std::array<double, 5> near{};
@@ -76,20 +66,20 @@ std::vector<double> smoothed(const Track& track) {
 struct Run {
     double begin = 0.0;
     double end = 0.0;
-    std::vector<int> midis;  // of what sounds, in whole semitones; ascending
+    int midi = 0;  // the nearest semitone; 0 for silence
     bool attacked = true;
 };
 
 class Notes {
   public:
     Notes(const Track& track, const harp::Harp& harp)
-        : track_(track), harp_(harp), ways_(ways_of(harp)), tuning_(tuning_of(track)) {}
+
+        : track_(track), ways_(ways_of(harp)), tuning_(tuning_of(track)) {}
 
     hear::Heard heard() {
         hear::Heard heard;
-        for (const Heights& h : track_.frames)
-            heard.frames.push_back(
-                {.at = h.at, .pitch = h.pitches.empty() ? Hz{} : h.pitches.front(), .level = {}});
+        for (const Height& h : track_.frames)
+            heard.frames.push_back({.at = h.at, .pitch = h.pitch, .level = {}});
         const lick::Tab* before = nullptr;
         for (const Run& run : cut(joined(runs()))) {
             const std::optional<lick::Tab> tab = tab_of(run, before);
@@ -98,7 +88,7 @@ class Notes {
             note.onset = {run.begin};
             note.offset = {run.end};
             note.tab = *tab;
-            note.pitch = {run.midis.back() + tuning_};
+            note.pitch = {run.midi + tuning_};
             note.bend = note.bend_start = tab->bend();
             note.joined = !run.attacked;
             note.confidence = 0.5;
@@ -114,38 +104,17 @@ class Notes {
         return track_.frames.size() < 2 ? 0.01 : (track_.frames[1].at - track_.frames[0].at).value;
     }
 
-    /// What sounds in most of the eleven frames around this one: libraries that hear several pitches flicker.
-    [[nodiscard]] std::vector<int> voted(std::size_t middle) const {
-        std::map<int, int> votes;
-        const std::size_t last = std::min(middle + 5, track_.frames.size() - 1);
-        for (std::size_t i = middle < 5 ? 0 : middle - 5; i <= last; ++i) {
-            for (const Hz f : track_.frames[i].pitches)
-                ++votes[static_cast<int>(std::lround(midi_of(f) - tuning_))];
-        }
-        std::vector<int> midis;
-        for (const auto& [midi, count] : votes)
-            if (count >= 6) midis.push_back(midi);
-        return midis;
-    }
-
     /// Stretches in which the same thing sounds.
     [[nodiscard]] std::vector<Run> runs() const {
         std::vector<Run> all;
-        const std::vector<double> lead = smoothed(track_);
-        const bool many = std::any_of(track_.frames.begin(), track_.frames.end(),
-                                      [](const Heights& h) { return h.pitches.size() > 1; });
-        for (std::size_t i = 0; i < track_.frames.size(); ++i) {
-            std::vector<int> midis;
-            if (many) {
-                midis = voted(i);
-            } else if (lead[i] > 0.0) {
-                midis.push_back(static_cast<int>(std::lround(lead[i] - tuning_)));
-            }
+        const std::vector<double> line = smoothed(track_);
+        for (std::size_t i = 0; i < line.size(); ++i) {
+            const int midi = line[i] > 0.0 ? static_cast<int>(std::lround(line[i] - tuning_)) : 0;
             const double at = track_.frames[i].at.value;
-            if (!all.empty() && all.back().midis == midis) {
+            if (!all.empty() && all.back().midi == midi) {
                 all.back().end = at + step();
             } else {
-                all.push_back({at, at + step(), midis});
+                all.push_back({at, at + step(), midi});
             }
         }
         return all;
@@ -157,8 +126,8 @@ class Notes {
         for (const Run& run : runs) {
             const bool brief = run.end - run.begin < shortest_note_s;
             const bool touches = !all.empty() && run.begin - all.back().end < 0.5 * shortest_note_s;
-            if (run.midis.empty()) continue;
-            if (touches && (brief || run.midis == all.back().midis)) {
+            if (run.midi == 0) continue;
+            if (touches && (brief || run.midi == all.back().midi)) {
                 all.back().end = run.end;
             } else if (!brief) {
                 all.push_back(run);
@@ -201,14 +170,7 @@ class Notes {
         const lick::Tab* best = nullptr;
         double least = 1e9;
         for (const Way& way : ways_) {
-            std::vector<int> midis;
-            if (way.tab.chord()) {
-                for (const int hole : way.tab.holes)
-                    midis.push_back(static_cast<int>(harp::made_for(harp_, {hole, way.tab.breath}).midi));
-            } else {
-                midis.push_back(static_cast<int>(std::lround(way.midi)));
-            }
-            if (midis != run.midis) continue;
+            if (static_cast<int>(std::lround(way.midi)) != run.midi) continue;
             double cost = 0.1 * way.tab.bend_quarter_steps;
             if (before != nullptr) {
                 cost += std::abs(way.tab.holes.front() - before->holes.front());
@@ -219,17 +181,11 @@ class Notes {
                 best = &way.tab;
             }
         }
-        if (best != nullptr) return *best;
-        // Several pitches that are no chord of this harp: the first that can be played alone.
-        if (run.midis.size() > 1) {
-            for (const int midi : run.midis)
-                if (const auto tab = tab_of({run.begin, run.end, {midi}}, before)) return tab;
-        }
-        return std::nullopt;
+        if (best == nullptr) return std::nullopt;
+        return *best;
     }
 
     const Track& track_;
-    const harp::Harp& harp_;
     std::vector<Way> ways_;
     double tuning_;
     lick::Tab last_;
