@@ -4,11 +4,16 @@
 // the beat, with a click and without. Once from what was planted (no ear could do better), once from what was heard.
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <array>
+#include <cmath>
 #include <cstdio>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "engine/coach/beat.hpp"
+#include "engine/coach/clicks.hpp"
 #include "engine/coach/rank_harps.hpp"
 #include "tests/hear/listening/score.hpp"
 #include "tests/hear/listening/take.hpp"
@@ -76,10 +81,55 @@ void print_keys(const char* who, const KeyRows& rows) {
     line("only one harp can", rows.alone, "0.97");
 }
 
+/// Of the notes that were found, how many stand at their beat; and how many when all may be moved by whole beats, for a
+/// phrase without a count does not say which of its beats is the first of a bar.
+struct SlotScore {
+    Share exact;
+    Share moved;
+    Share tempo;  // within 4 %
+    Share feel;   // straight, swung or in threes
+
+    void count(const Take& take, std::span<const hear::HeardNote> notes, const coach::BeatMap& map) {
+        const auto pairs = match(take.truth.size(), notes.size(), [&](std::size_t t, std::size_t n) {
+            return onset_fits(take.truth[t], notes[n]) &&
+                   tab_fits(take.phrase.harp, take.truth[t], notes[n], false);
+        });
+        std::map<Fraction, std::size_t> shifts;
+        for (const auto& [t, n] : pairs) {
+            const Fraction shift = map.notes[n].at.value - take.truth[t].at.value;
+            exact.count(shift == Fraction{0});
+            if (shift.whole()) ++shifts[shift];
+        }
+        std::size_t most = 0;
+        for (const auto& [shift, votes] : shifts) most = std::max(most, votes);
+        moved.right += most;
+        moved.all += pairs.size();
+        tempo.count(std::abs(map.tempo.value / take.phrase.groove.tempo.value - 1.0) < 0.04);
+        const auto kind = [](const lick::Meter& meter, const lick::Feel& parts) {
+            return meter.compound() ? 2 : (parts.straight() ? 0 : 1);
+        };
+        feel.count(kind(map.meter, map.feel) == kind(take.phrase.groove.meter, take.phrase.groove.feel));
+    }
+};
+
+void print_slots(const char* who, const char* what, const SlotScore& s, const char* wanted) {
+    std::printf("%-8s %-14s slots %s  moved by beats %s  tempo %s  feel %s  wanted %s\n", who, what,
+                s.exact.text().c_str(), s.moved.text().c_str(), s.tempo.text().c_str(), s.feel.text().c_str(),
+                wanted);
+}
+
+/// The click of a take, as a listener finds it.
+std::optional<coach::ClickTrack> click_of(const Take& take, std::span<const hear::HeardNote> notes) {
+    if (notes.empty()) return std::nullopt;
+    coach::ClickFinder finder{take_rate};
+    finder.push(take.samples);
+    return finder.find(notes.front().onset);
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
-    CLI::App app{"The key of the harp, guessed from takes"};
+    CLI::App app{"Key of harp and places in the beat, guessed from takes"};
     int count = 40;
     std::uint64_t seed = 1;
     std::string of = "fluid-harmonica";
@@ -98,15 +148,37 @@ int main(int argc, char** argv) {
 
     KeyRows from_truth;
     KeyRows from_ear;
+    std::array<SlotScore, 2> slots_planted;  // without a click, with one
+    std::array<SlotScore, 2> slots_heard;
+    Share clicks;
     for (int i = 0; i < count; ++i) {
         const Take take =
             maker->make({.condition = *condition, .seed = seed + static_cast<std::uint64_t>(i)});
         count_keys(from_truth, take, planted(take), take.a4);
         const hear::Heard heard = hear::listen(take.samples, take_rate);
         count_keys(from_ear, take, heard.notes, heard.a4);
+        for (const bool click : {false, true}) {
+            const Take played =
+                maker->make({.condition = *condition, .seed = take.wish.seed, .click = click});
+            const hear::Heard with_harp =
+                hear::listen(played.samples, take_rate, {.harp = played.phrase.harp, .a4 = {}, .reeds = {}});
+            const std::vector<hear::HeardNote> truth = planted(played);
+            const auto found = click_of(played, truth);
+            if (click) clicks.count(found.has_value());
+            coach::BeatGiven given;
+            given.click = found;
+            slots_planted[click].count(played, truth, coach::find_beat(truth, given));
+            given.click = click_of(played, with_harp.notes);
+            slots_heard[click].count(played, with_harp.notes, coach::find_beat(with_harp.notes, given));
+        }
     }
     std::printf("key of the harp, %s, %s\n", of.c_str(), under.c_str());
     print_keys("planted", from_truth);
     print_keys("heard", from_ear);
+    std::printf("places in the beat; clicks found in %s\n", clicks.text().c_str());
+    print_slots("planted", "free", slots_planted[0], "0.85");
+    print_slots("planted", "with a click", slots_planted[1], "0.95");
+    print_slots("heard", "free", slots_heard[0], "0.85");
+    print_slots("heard", "with a click", slots_heard[1], "0.95");
     return 0;
 }
