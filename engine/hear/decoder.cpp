@@ -13,6 +13,7 @@ constexpr float attack_witness = 1.0F;  // an attack is one event: its evidence 
 constexpr float end_price = 2.0F;       // of falling silent
 constexpr float chord_price = 0.5F;     // a frame for every reed more than one
 constexpr float beam = 16.0F;           // nats; what lies further behind never wins any more
+constexpr float hopeless = 3.5F;        // nats in one frame behind the fittest way
 constexpr float lowest = -1e30F;
 
 }  // namespace
@@ -29,6 +30,7 @@ Decoder::Decoder(const Ways& ways)
     next_.assign(states, lowest);
     score_[0] = 0.0F;  // before the sound is silence
     back_.assign(states * static_cast<std::size_t>(lag + 1), 0);
+    hopeful_.reserve(fit_.size());
     open_.reserve(static_cast<std::size_t>(lag) + 1);
 }
 
@@ -70,21 +72,29 @@ std::optional<Decision> Decoder::step(const Evidence& e) noexcept {
         slot_from = value > slot ? source : slot_from;
         slot = value > slot ? value : slot;
     };
-    // Silence first; then whatever is within the beam adds its offers.
+    // Only ways that the frame speaks for are worth going to: a detour over another costs more than it can gain.
+    hopeful_.clear();
+    const float fittest = *std::max_element(fit_.begin(), fit_.end());
+    for (int j = 0; j < count_; ++j)
+        if (fit_[static_cast<std::size_t>(j)] > fittest - hopeless) hopeful_.push_back(j);
+
     if (score_[0] > best - beam) {
         offer(score_[0], 0, next_[0], from[0]);
         const float* price = ways_->attacks(-1);
-        for (int j = 0; j < count_; ++j) offer(score_[0] - price[j], 0, beginning[j], beginning_from[j]);
+        for (const int j : hopeful_) offer(score_[0] - price[j], 0, beginning[j], beginning_from[j]);
     }
     for (int way = 0; way < count_; ++way) {
         const Index source = 1 + way;
         const float here = score_[static_cast<std::size_t>(source)];
         if (here > best - beam) {
             offer(here - end_price, source, next_[0], from[0]);
+            offer(here, source, sounding[way], sounding_from[way]);
             const float* move = ways_->moves(way);
-            for (int j = 0; j < count_; ++j) offer(here - move[j], source, sounding[j], sounding_from[j]);
             const float* attack = ways_->attacks(way);
-            for (int j = 0; j < count_; ++j) offer(here - attack[j], source, beginning[j], beginning_from[j]);
+            for (const int j : hopeful_) {
+                offer(here - move[j], source, sounding[j], sounding_from[j]);
+                offer(here - attack[j], source, beginning[j], beginning_from[j]);
+            }
         }
         // A beginning is followed by the note.
         const Index begun = source + count_;

@@ -54,6 +54,7 @@ class Decoder {
     std::vector<float> fit_, begin_fit_;
     std::vector<float> score_, next_;
     std::vector<Index> back_;
+    std::vector<int> hopeful_;
     std::vector<Decision> open_;
 };
 

@@ -68,6 +68,8 @@ class Ear {
     std::int64_t last_frame_ = std::numeric_limits<std::int64_t>::max();
 };
 
+/// With the weights that are built in; nothing without any.
+[[nodiscard]] std::unique_ptr<Salience> learned_salience();
 /// What the ears of this program weigh frames with: the learned one when weights are built in, else the plain one.
 [[nodiscard]] std::unique_ptr<Salience> best_salience();
 
@@ -97,8 +99,9 @@ class Story {
 /// What the public frame says of a look.
 [[nodiscard]] Frame frame_of(const Look& look, std::int64_t number) noexcept;
 
-/// A whole recording heard through one salience: `listen`, for tests and benchmarks that compare saliences.
-[[nodiscard]] Heard listen_with(std::unique_ptr<Salience> salience, std::span<const float> samples,
-                                double rate, const Given& given);
+/// The two halves of `listen`, for tests and benchmarks that compare saliences or hear the same looks again.
+[[nodiscard]] std::vector<Look> looks_at(std::unique_ptr<Salience> salience, std::span<const float> samples,
+                                         double rate);
+[[nodiscard]] Heard heard_in(std::span<const Look> looks, const Given& given);
 
 }  // namespace lw::hear

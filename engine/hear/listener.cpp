@@ -7,11 +7,23 @@
 
 #include "engine/hear/ear.hpp"
 #include "engine/hear/hear.hpp"
+#include "engine/hear/net.hpp"
 #include "engine/hear/plain_salience.hpp"
 
 namespace lw::hear {
 
+// Baked from ear.weights while building.
+extern const std::uint8_t ear_weights[];
+extern const std::size_t ear_weights_size;
+
+std::unique_ptr<Salience> learned_salience() {
+    if (std::optional<Net> net = Net::read({ear_weights, ear_weights_size}))
+        return std::make_unique<LearnedSalience>(*std::move(net));
+    return nullptr;
+}
+
 std::unique_ptr<Salience> best_salience() {
+    if (auto learned = learned_salience()) return learned;
     return std::make_unique<PlainSalience>();
 }
 
@@ -118,14 +130,16 @@ Guess Listener::guess() const noexcept {
     return g;
 }
 
-Heard listen_with(std::unique_ptr<Salience> salience, std::span<const float> samples, double rate,
-                  const Given& given) {
+std::vector<Look> looks_at(std::unique_ptr<Salience> salience, std::span<const float> samples, double rate) {
     Ear ear(rate, std::move(salience));
     std::vector<Look> looks;
     const auto keep = [&](const Look& l) { looks.push_back(l); };
     ear.push(samples, keep);
     ear.finish(keep);
+    return looks;
+}
 
+Heard heard_in(std::span<const Look> looks, const Given& given) {
     // First learn how the recording is tuned, then hear it again knowing that.
     Story first(given);
     for (const Look& l : looks) {
@@ -168,15 +182,16 @@ Heard listen_with(std::unique_ptr<Salience> salience, std::span<const float> sam
             if (odds(l.evidence.voice) < 0.0F) ++strange;
         }
     heard.noise = loud == 0 ? 0.0 : static_cast<double>(strange) / loud;
+    return heard;
+}
+
+Heard listen(std::span<const float> samples, double rate, const Given& given) {
+    Heard heard = heard_in(looks_at(best_salience(), samples, rate), given);
     std::size_t full = 0;
     for (const float x : samples)
         if (std::abs(x) >= 0.999F) ++full;  // 16-bit full scale is 0.99997
     heard.clipped = samples.empty() ? 0.0 : static_cast<double>(full) / static_cast<double>(samples.size());
     return heard;
-}
-
-Heard listen(std::span<const float> samples, double rate, const Given& given) {
-    return listen_with(best_salience(), samples, rate, given);
 }
 
 }  // namespace lw::hear
