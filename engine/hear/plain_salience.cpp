@@ -87,8 +87,8 @@ void PlainSalience::step(const View& view, Evidence& out) noexcept {
     out.voice = packed(std::clamp((first - 2.2F) * 3.0F, -5.0F, 5.0F));
 
     // Rise of the short bands within 30 ms, most where a pitch has its harmonics.
-    const auto& before = frame(lookahead + 2);
-    const auto& after = frame(lookahead - 1);
+    const auto& before = frame(lookahead);
+    const auto& after = frame(lookahead - 3);
     std::array<float, short_bands> rise;
     float all = 0.0F;
     for (std::size_t i = 0; i < short_bands; ++i) {
