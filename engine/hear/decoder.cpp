@@ -40,12 +40,15 @@ Decision Decoder::meaning(int state) const noexcept {
     return {state - 1 - count_, true};
 }
 
-std::optional<Decision> Decoder::step(const Evidence& e) noexcept {
+std::optional<Decision> Decoder::step(const Evidence& e, const Chances& before, const Chances& now,
+                                      const Chances& after) noexcept {
     const float voice = 0.5F * odds(e.voice);
     for (std::size_t v = 0; v < voice_sounds_.size(); ++v) {
         const double midi = ways_->voices()[v];
-        voice_sounds_[v] = std::clamp(sounding_at(e, midi), -6.0F, 6.0F);
-        voice_begins_[v] = onset_at(e, midi);
+        voice_sounds_[v] = sounding_at(now, midi);
+        // An attack is one in its frame and a half in those beside it, as the net was taught.
+        voice_begins_[v] =
+            odds_of(0.5F * (onset_at(before, midi) + onset_at(now, midi) + onset_at(after, midi)));
     }
     for (int i = 0; i < count_; ++i) {
         const Way& w = (*ways_)[i];

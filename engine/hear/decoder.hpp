@@ -27,13 +27,15 @@ struct Decision {
 
 class Decoder {
   public:
-    /// Frames that a decision waits for what follows: 50 ms, so that with the lookahead of the evidence, the window
+    /// Frames that a decision waits for what follows: 40 ms, so that with the lookahead of the evidence, the window
     /// and what the notes wait for, a note is out in 300 ms.
-    static constexpr int lag = 5;
+    static constexpr int lag = 4;
 
     explicit Decoder(const Ways& ways);
-    /// Weighs one more frame; gives back the decision about the frame `lag` before it once there is one.
-    [[nodiscard]] std::optional<Decision> step(const Evidence& evidence) noexcept;
+    /// Weighs one more frame, whose attacks show in the frames beside it too; gives back the decision about the frame
+    /// `lag` before it once there is one.
+    [[nodiscard]] std::optional<Decision> step(const Evidence& evidence, const Chances& before,
+                                               const Chances& now, const Chances& after) noexcept;
     /// What is still open at the end of the sound, oldest first; at most `lag` of them.
     [[nodiscard]] std::span<const Decision> finish() noexcept;
     /// How well each way fits a frame alone, in nats; written by `step` for the frame it was given.

@@ -34,6 +34,7 @@ Story::Story(const Given& given)
       decoder_(ways_),
       notes_(ways_, tuning_),
       looks_(kept),
+      chances_(kept),
       fits_(kept * static_cast<std::size_t>(ways_.count())) {
     ways_.tune(tuning_.a4_semitones(), tuning_.reeds());
 }
@@ -41,18 +42,27 @@ Story::Story(const Given& given)
 void Story::step(const Look& look) {
     const auto slot = static_cast<std::size_t>(seen_) % kept;
     looks_[slot] = look;
-    const std::optional<Decision> decision = decoder_.step(look.evidence);
+    unpack(look.evidence, chances_[slot]);
+    if (++seen_ > 1) weigh(chances_[slot]);
+}
+
+void Story::weigh(const Chances& after) {
+    const auto slot = static_cast<std::size_t>(weighed_) % kept;
+    const Chances& before = chances_[weighed_ == 0 ? slot : (slot + kept - 1) % kept];
+    const std::optional<Decision> decision =
+        decoder_.step(looks_[slot].evidence, before, chances_[slot], after);
     std::copy(decoder_.fit().begin(), decoder_.fit().end(),
               fits_.begin() + static_cast<std::ptrdiff_t>(slot * static_cast<std::size_t>(ways_.count())));
-    ++seen_;
-    if (decision) decided(seen_ - 1 - Decoder::lag, *decision);
+    ++weighed_;
+    if (decision) decided(weighed_ - 1 - Decoder::lag, *decision);
 }
 
 void Story::finish() {
+    if (weighed_ < seen_) weigh(chances_[static_cast<std::size_t>(weighed_) % kept]);
     const std::span<const Decision> open = decoder_.finish();
     for (std::size_t i = 0; i < open.size(); ++i)
-        decided(seen_ - static_cast<std::int64_t>(open.size() - i), open[i]);
-    notes_.finish(seen_);
+        decided(weighed_ - static_cast<std::int64_t>(open.size() - i), open[i]);
+    notes_.finish(weighed_);
 }
 
 float Story::margin(std::int64_t frame, int way) const noexcept {
@@ -75,7 +85,7 @@ void Story::decided(std::int64_t frame, Decision decision) {
     NoteMaker::Seen seen{&looks_[static_cast<std::size_t>(frame) % kept], {}, 0.0F};
     for (int i = -3; i <= 3; ++i)
         if (const std::int64_t f = frame + i; f >= 0 && f < seen_)
-            seen.around[static_cast<std::size_t>(i + 3)] = &looks_[static_cast<std::size_t>(f) % kept];
+            seen.around[static_cast<std::size_t>(i + 3)] = &chances_[static_cast<std::size_t>(f) % kept];
     if (decision.way >= 0) seen.margin = margin(frame, decision.way);
     notes_.frame(frame, decision, seen);
 }

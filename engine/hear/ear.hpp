@@ -83,6 +83,7 @@ class Story {
     [[nodiscard]] const TuningLearner& tuning() const noexcept { return tuning_; }
 
   private:
+    void weigh(const Chances& after);
     void decided(std::int64_t frame, Decision decision);
     [[nodiscard]] float margin(std::int64_t frame, int way) const noexcept;
 
@@ -92,8 +93,10 @@ class Story {
     Decoder decoder_;
     NoteMaker notes_;
     std::vector<Look> looks_;
-    std::vector<float> fits_;  // of the looks kept
+    std::vector<Chances> chances_;  // of the looks kept
+    std::vector<float> fits_;       // the same
     std::int64_t seen_ = 0;
+    std::int64_t weighed_ = 0;  // by the decoder; one fewer while sound comes
 };
 
 /// What the public frame says of a look.

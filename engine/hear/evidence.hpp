@@ -39,24 +39,51 @@ struct Evidence {
     return 1.0 / (1.0 + std::exp(-static_cast<double>(log_odds)));
 }
 
-/// The odds that this pitch sounds: between the two nearest bins by nearness. Far outside the range: surely not.
-[[nodiscard]] inline float sounding_at(const Evidence& e, double midi) noexcept {
-    const double place = (midi - lowest_sounding) * 2.0;
-    if (!(place >= 0.0) || place > sounding_bins - 1) return -7.9F;
-    const auto low = static_cast<std::size_t>(place);
-    const auto part = static_cast<float>(place - static_cast<double>(low));
-    const float a = odds(e.sounding[low]);
-    return low + 1 < sounding_bins ? a + part * (odds(e.sounding[low + 1]) - a) : a;
+/// Log-odds of a chance, cut where single frames stop being believed.
+[[nodiscard]] inline float odds_of(float chance_of_it) noexcept {
+    const float p = std::clamp(chance_of_it, 0.002F, 0.985F);
+    return std::log(p / (1.0F - p));
 }
-/// The odds that a note at this pitch begins: the better of the two nearest semitones, since an attack may start flat.
-[[nodiscard]] inline float onset_at(const Evidence& e, double midi) noexcept {
+
+/// The chances behind a frame's evidence.
+struct Chances {
+    std::array<float, sounding_bins> sounding;
+    std::array<float, onset_bins> onset;
+};
+inline void unpack(const Evidence& e, Chances& c) noexcept {
+    for (std::size_t i = 0; i < sounding_bins; ++i)
+        c.sounding[i] = 1.0F / (1.0F + std::exp(-odds(e.sounding[i])));
+    for (std::size_t i = 0; i < onset_bins; ++i) c.onset[i] = 1.0F / (1.0F + std::exp(-odds(e.onset[i])));
+}
+
+/// The odds that this pitch sounds. A reed's chance lies spread over the two bins beside its pitch, so the three
+/// nearest bins are added up; how far their middle is from the pitch counts against it. Far outside the range: no.
+[[nodiscard]] inline float sounding_at(const Chances& c, double midi) noexcept {
+    const double place = (midi - lowest_sounding) * 2.0;
+    if (!(place >= 0.0) || place > sounding_bins - 1) return -6.0F;
+    const int middle = static_cast<int>(place + 0.5);
+    float sum = 1e-6F;
+    float moment = 0.0F;
+    for (int i = middle - 1; i <= middle + 1; ++i) {
+        if (i < 0 || i >= sounding_bins) continue;
+        const float p = c.sounding[static_cast<std::size_t>(i)];
+        sum += p;
+        moment += p * static_cast<float>(i - place);
+    }
+    // In half semitones; an eighth of a semitone is within what reeds and bins differ.
+    const float off = std::max(0.0F, std::abs(moment / sum) - 0.25F);
+    return std::max(-6.0F, odds_of(sum) - 4.0F * off * off);
+}
+/// The chance that a note at this pitch begins in a frame: the better of the two nearest semitones, since an attack may
+/// start flat.
+[[nodiscard]] inline float onset_at(const Chances& c, double midi) noexcept {
     const double place = midi - lowest_onset;
-    if (!(place >= 0.0) || place > onset_bins - 1) return -7.9F;
+    if (!(place >= 0.0) || place > onset_bins - 1) return 0.0F;
     const auto low = static_cast<std::size_t>(place);
     const double part = place - static_cast<double>(low);
     // A neighbour counts only when the pitch lies between the two, not when it is on one of them.
-    const float a = part < 0.75 ? odds(e.onset[low]) : -7.9F;
-    const float b = part > 0.25 && low + 1 < onset_bins ? odds(e.onset[low + 1]) : -7.9F;
+    const float a = part < 0.75 ? c.onset[low] : 0.0F;
+    const float b = part > 0.25 && low + 1 < onset_bins ? c.onset[low + 1] : 0.0F;
     return std::max(a, b);
 }
 

@@ -23,7 +23,7 @@ std::unique_ptr<Salience> learned_salience() {
 }
 
 std::unique_ptr<Salience> best_salience() {
-    // The first weights still miss repeated notes that the plain ear hears (bench/hear).
+    if (auto learned = learned_salience()) return learned;
     return std::make_unique<PlainSalience>();
 }
 

@@ -86,18 +86,21 @@ void NoteMaker::begin(std::int64_t frame, int way, bool attack, const Seen& seen
     open_.settled.reset();
     open_.sounding = open_.margin = open_.voice = 0.0;
     open_.onset = time_of(frame);
-    open_.onset_odds = onset_at(seen.now->evidence, w.lead_midi());
+    open_.onset_odds = 0.0F;
     if (!attack) return;
     // Between the frames: where the evidence of the attack has its middle.
     double sum = 0.0;
     double weight = 0.0;
+    double near = 0.0;
     for (int i = -2; i <= 2; ++i) {
-        const Look* look = seen.around[static_cast<std::size_t>(i + 3)];
-        if (look == nullptr) continue;
-        const double p = chance(onset_at(look->evidence, w.lead_midi()));
+        const Chances* chances = seen.around[static_cast<std::size_t>(i + 3)];
+        if (chances == nullptr) continue;
+        const double p = static_cast<double>(onset_at(*chances, w.lead_midi()));
         sum += p * i;
         weight += p;
+        if (std::abs(i) <= 1) near += 0.5 * p;
     }
+    open_.onset_odds = odds_of(static_cast<float>(near));
     if (weight > 0.2) open_.onset = std::max(Seconds{0.0}, open_.onset + frame_step * (sum / weight));
 }
 
@@ -106,7 +109,7 @@ void NoteMaker::extend(int way, const Seen& seen) {
     const Look& look = *seen.now;
     ++open_.frames;
     for (std::size_t r = 0; r < static_cast<std::size_t>(w.reeds); ++r)
-        open_.sounding += static_cast<double>(sounding_at(look.evidence, w.midi[r])) / w.reeds;
+        open_.sounding += static_cast<double>(sounding_at(*seen.around[3], w.midi[r])) / w.reeds;
     open_.margin += static_cast<double>(seen.margin);
     open_.voice += static_cast<double>(odds(look.evidence.voice));
     if (open_.depth.size() >= longest_path) return;

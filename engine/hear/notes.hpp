@@ -23,11 +23,11 @@ class NoteMaker {
     NoteMaker(Ways& ways, TuningLearner& tuning);
 
     /// What was decided about frame number `frame` (they come in order), what was seen then, and how much better the
-    /// decision fits the frame than the best of the other mouths, in nats. `around` are the looks from `frame` - 3 to
+    /// decision fits the frame than the best of the other mouths, in nats. `around` are the chances from `frame` - 3 to
     /// `frame` + 3, nullptr where there are none.
     struct Seen {
         const Look* now;
-        std::array<const Look*, 7> around;
+        std::array<const Chances*, 7> around;  // the fourth is now's
         float margin;
     };
     void frame(std::int64_t frame, Decision decision, const Seen& seen);
