@@ -122,31 +122,52 @@ std::optional<TakeMaker> TakeMaker::open(const Instrument& instrument) {
     return TakeMaker{instrument, std::move(reeds)};
 }
 
-Take TakeMaker::make(TakeWish wish) {
-    wish.instrument = instrument_;
-    Take take;
-    take.wish = wish;
-    take.phrase = chance_phrase(wish.seed, {.several_holes = wish.condition == Condition::double_stops});
-    const bool in_time =
-        wish.click || wish.condition == Condition::band_6 || wish.condition == Condition::band_0;
-    Playing playing = play(take.phrase, wish.seed, *reeds_, {.to_a_click = in_time});
+std::vector<Voice> TakeMaker::begin(Take& take, Seconds& length) {
+    take.wish.instrument = instrument_;
+    const Condition condition = take.wish.condition;
+    const bool in_time = take.wish.click || condition == Condition::band_6 || condition == Condition::band_0;
+    Playing playing = play(take.phrase, take.wish.seed, *reeds_, {.to_a_click = in_time});
     take.truth = std::move(playing.truth);
     take.a4 = playing.a4;
     take.reeds = playing.reeds;
     take.beats = std::move(playing.beats);
+    length = playing.length;
+    return std::move(playing.voices);
+}
 
-    const auto keep = kept(wish);
-    if (keep && load(*keep, take.samples)) return take;
-    support::Dice dice{wish.seed ^ 0x51ce7a3b9d20f684ULL};
-    take.samples = under(wish.condition, reeds_->render(playing.voices, playing.length), take.phrase,
-                         take.beats, *instrument_, dice);
-    if (wish.click)
-        mix(take.samples,
-            clicks(take.phrase, take.beats, take.samples.size(), std::string{instrument_->band}), {6.0});
+void TakeMaker::sound(Take& take, const std::vector<Voice>& voices, Seconds length) {
+    support::Dice dice{take.wish.seed ^ 0x51ce7a3b9d20f684ULL};
+    take.samples = under(take.wish.condition, reeds_->render(voices, length), take.phrase, take.beats,
+                         *instrument_, dice);
+    if (take.wish.click) {
+        const std::string font{instrument_->band};
+        mix(take.samples, clicks(take.phrase, take.beats, take.samples.size(), font), {6.0});
+    }
     const double peak = std::pow(10.0, between(dice, -20.0, -3.0) / 20.0);
     const auto gain = static_cast<float>(peak / std::max(peak_of(take.samples), 1e-9F));
     for (float& x : take.samples) x *= gain;
+}
+
+Take TakeMaker::make(TakeWish wish) {
+    Take take;
+    take.wish = wish;
+    take.phrase = chance_phrase(wish.seed, {.several_holes = wish.condition == Condition::double_stops});
+    Seconds length;
+    const std::vector<Voice> voices = begin(take, length);
+    const auto keep = kept(take.wish);
+    if (keep && load(*keep, take.samples)) return take;
+    sound(take, voices, length);
     if (keep) save(*keep, take.samples);
+    return take;
+}
+
+Take TakeMaker::make(TakeWish wish, const Phrase& phrase) {
+    Take take;
+    take.wish = wish;
+    take.phrase = phrase;
+    Seconds length;
+    const std::vector<Voice> voices = begin(take, length);
+    sound(take, voices, length);
     return take;
 }
 

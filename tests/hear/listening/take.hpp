@@ -59,8 +59,12 @@ class TakeMaker {
     [[nodiscard]] static std::optional<TakeMaker> open(const Instrument& instrument);
     /// `wish.instrument` is the one of this maker.
     [[nodiscard]] Take make(TakeWish wish);
+    /// The same with a phrase of one's own; its sound is not kept.
+    [[nodiscard]] Take make(TakeWish wish, const Phrase& phrase);
 
   private:
+    void sound(Take& take, const std::vector<Voice>& voices, Seconds length);
+    std::vector<Voice> begin(Take& take, Seconds& length);
     TakeMaker(const Instrument& instrument, std::unique_ptr<ReedSamples> reeds)
         : instrument_(&instrument), reeds_(std::move(reeds)) {}
     const Instrument* instrument_;
