@@ -34,7 +34,7 @@ class Harp:
 
     def __init__(self, rng, bank):
         low = rng.random()
-        self.key = int(rng.integers(55, 67)) if low < 0.7 else int(rng.integers(48, 68))
+        self.key = int(rng.integers(55, 67)) if low < 0.6 else int(rng.integers(48, 68))
         shift = 12 * np.log2(rng.uniform(434, 446) / 440)
         self.offset = shift + np.clip(rng.normal(0, 0.05, (2, 10)), -0.1, 0.1)
         self.level = rng.normal(0, 1.5, (2, 10))  # dB, some reeds speak louder
@@ -111,6 +111,8 @@ def _gesture(rng, t, length, deep):
         gain += rng.uniform(0, 5) * wave
     elif way < 0.85:  # hands open and close
         gain += rng.uniform(2, 9) * np.sin(2 * np.pi * (rng.uniform(1, 6) * t + rng.random()))
+    elif way < 0.92:  # the tongue flutters, or the throat trembles
+        gain += rng.uniform(1, 8) * np.sin(2 * np.pi * (rng.uniform(6, 18) * t + rng.random()))
     else:  # swell, or dying away
         gain += rng.uniform(-12, 8) * t / max(length, 0.05)
     return pitch, gain
@@ -207,7 +209,7 @@ def phrase(rng, voices, take, harp, seconds):
             else:
                 shift, more = _gesture(rng, t, length, deep)
                 gain = gain + more
-        if joined is None and length > 0.2 and len(holes) == 1 and not shift.any() and rng.random() < 0.06:
+        if joined is None and length > 0.2 and len(holes) == 1 and not shift.any() and rng.random() < 0.12:
             to = min(9, max(0, hole + (1 if rng.random() < 0.5 else -1)))  # slides next door in one voice, phase and all
             target = harp.pitch(to, draw) - harp.pitch(hole, draw) - (rng.uniform(0, deepest(to, draw) + 0.1) if rng.random() < 0.3 else 0)
             shift = target * ramp(t, rng.uniform(0.25, 0.75) * length, rng.choice([0.01, 0.03, 0.06, 0.1]))
@@ -323,7 +325,7 @@ def batch(seed, takes, seconds, bank):
         if kind > 0.04:  # 4 % hold no reed at all
             phrase(rng, voices, take, harp, seconds - (rng.uniform(0, 3) if rng.random() < 0.2 else 0))
         here = len(voices.rows)
-        if kind < 0.02 or rng.random() < 0.3:
+        if kind < 0.02 or rng.random() < 0.4:
             band(rng, voices, take, harp, seconds, bank)
         elif kind < 0.035 or rng.random() < 0.03:
             talk(rng, voices, take, seconds, bank)

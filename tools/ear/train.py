@@ -132,7 +132,7 @@ def main():
         share = (time.time() - began) / a.seconds
         if share >= 1:
             break
-        if step % 150 == 149:
+        if step % 100 == 99:
             sounds.invent()
         x, target, weight = ahead(*several(max(1, a.takes // a.chunk)))
         rate = a.rate * min(1, step / 100) * (0.5 + 0.5 * math.cos(math.pi * min(share, 1))) + 1e-5

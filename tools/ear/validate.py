@@ -7,7 +7,7 @@ FOLDER holds 16 kHz WAV files with a table beside each (bench/hear/write_takes m
 onset, offset (s), pitch at start, pitch at end (MIDI, comma between the notes of a chord), joined, tab word.
 File names are INSTRUMENT_CONDITION_SEED. A note is a peak of an onset bin; it is right when a true note
 that is not joined starts within 50 ms at a pitch within 0.6 semitone (mir_eval's matching, greedy).
-This measures the net, not the ear: the ear's decoder knows the harp. Median onset error in ms tells whether
+Peaks inside a shake (three or more in one note) are left out. This measures the net, not the ear: the ear's decoder knows the harp. Median onset error in ms tells whether
 the peaks sit where the attacks were planted.
 """
 import argparse
@@ -78,6 +78,16 @@ def match(want, got):
     return pairs
 
 
+def outside_shakes(got, pairs, notes):
+    """got without what lies inside a note that has three or more peaks of its own: the tables do not name shakes."""
+    paired, drop = {j for _, j in pairs}, set()
+    for onset, offset, *_ in notes:
+        inside = [j for j, (t, _) in enumerate(got) if j not in paired and onset + 0.05 < t < offset + 0.02]
+        if len(inside) >= 3:
+            drop.update(inside)
+    return len(got) - len(drop)
+
+
 def frame_scores(p, notes):
     """(frames that sound, those whose strongest bin is a true pitch, frames with voicing right scaled to the first)."""
     sounding, right = np.zeros(len(p), bool), np.zeros(len(p), bool)
@@ -117,7 +127,7 @@ def main():
                 got = strikes(p, threshold)
                 pairs = match(want, got)
                 for key in keys:
-                    sums[key][i] += [len(want), len(got), len(pairs), *frames]
+                    sums[key][i] += [len(want), outside_shakes(got, pairs, notes), len(pairs), *frames]
                     late[key, i] += [1000 * (got[k][0] - want[j][0]) for j, k in pairs]
     print(a.weights)
     print("group                           notes     P     R    F1  (at)   pitch right  voice right  onset median (abs) ms")
