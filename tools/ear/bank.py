@@ -12,7 +12,7 @@ label is what sounds. Instruments have a kind:
     talk   a synthetic voice (espeak-ng) counting and explaining; never labelled: speech is no reed
 
 HELD OUT: the harmonica of TimGM6mb, and every copy of that recording. Copies are found by correlation
-of the samples, not by name: two more presets of that font and four of another are the same recording.
+of the samples, not by name: a whole layer of the same font's bandoneon is that recording again.
 """
 import io
 import subprocess
@@ -27,7 +27,7 @@ RATE = 16000  # Hz, what the net hears
 FONTS = "/usr/share/sounds/sf2/"
 HELD_OUT = ("TimGM6mb.sf2", 0, 22)
 
-# kind, font, (bank, program); sf_GMbank is TimGM6mb again in most presets, so it is only searched for copies.
+# kind, font, (bank, program); csound's sf_GMbank is left out: its reeds are TimGM6mb's at twice the rate.
 WANTED = (
     [("reed", "FluidR3_GM.sf2", p) for p in ((0, 20), (0, 21), (0, 22), (0, 23), (8, 21))]
     + [("reed", "TimGM6mb.sf2", p) for p in ((0, 20), (0, 21), (0, 23))]
