@@ -11,7 +11,7 @@ namespace {
 constexpr float witness = 0.35F;
 constexpr float attack_witness = 1.0F;  // an attack is one event: its evidence counts once, whole
 constexpr float end_price = 2.0F;       // of falling silent
-constexpr float chord_price = 0.5F;     // a frame for every reed more than one
+constexpr float chord_price = 0.0F;     // a frame for every reed more than one
 constexpr float beam = 16.0F;           // nats; what lies further behind never wins any more
 constexpr float hopeless = 3.5F;        // nats in one frame behind the fittest way
 constexpr float lowest = -1e30F;

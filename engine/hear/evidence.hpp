@@ -72,7 +72,20 @@ inline void unpack(const Evidence& e, Chances& c) noexcept {
     }
     // In half semitones; an eighth of a semitone is within what reeds and bins differ.
     const float off = std::max(0.0F, std::abs(moment / sum) - 0.25F);
-    return std::max(-6.0F, odds_of(sum) - 4.0F * off * off);
+    return std::max(-6.0F, odds_of(sum) - 10.0F * off * off);
+}
+/// Where the chances within a semitone of a pitch have their middle: coarser than fine_pitch, but sure of the moment.
+/// The pitch itself where there are none.
+[[nodiscard]] inline double middle_near(const Chances& c, double midi) noexcept {
+    const int nearest = static_cast<int>(std::lround((midi - lowest_sounding) * 2.0));
+    double sum = 0.05;  // a little of the pitch itself, so that next to nothing moves next to nothing
+    double moment = 0.05 * midi;
+    for (int i = std::max(0, nearest - 2); i <= std::min(sounding_bins - 1, nearest + 2); ++i) {
+        const double p = static_cast<double>(c.sounding[static_cast<std::size_t>(i)]);
+        sum += p;
+        moment += p * (lowest_sounding + i / 2.0);
+    }
+    return moment / sum;
 }
 /// The chance that a note at this pitch begins in a frame: the better of the two nearest semitones, since an attack may
 /// start flat.

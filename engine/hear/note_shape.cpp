@@ -7,7 +7,7 @@
 namespace lw::hear {
 namespace {
 
-constexpr float still = 0.22F;            // semitones around the middle that count as standing still
+constexpr float still = 0.15F;            // semitones around the middle that count as standing still
 constexpr float clear_move = 0.38F;       // semitones; less is the unsteadiness of a breath (vibrato is 0.2)
 constexpr std::size_t scoop_frames = 22;  // a scoop is over in 220 ms; what takes longer is a glide
 constexpr std::size_t least_fall = 5;     // frames
@@ -88,6 +88,11 @@ Shape shape_of(const OpenNote& note) noexcept {
         return s;
     }
 
+    if (!note.bends) {
+        s.start = s.end = s.settled;
+        if (const auto at = waver(note.level, vibrato_decibels)) add(lick::Gesture::vibrato, *at);
+        return s;
+    }
     std::size_t from = 0;
     if (note.settled && s.start - s.settled > clear_move) {
         while (from < n && d[from] - s.settled > clear_move / 2) ++from;

@@ -29,6 +29,7 @@ struct OpenNote {
     std::int64_t start = 0;
     Seconds onset;
     bool joined = false;
+    bool bends = false;  // the reed can be pulled down at all
     std::vector<float>
         depth;  // semitones below the unbent reed; without a harp the pitch (MIDI) counted down from 0
     std::vector<float> level;  // dB
@@ -51,7 +52,6 @@ struct Shape {
     std::array<HeardGesture, 4> gestures{};
     std::size_t gesture_count = 0;
 };
-/// `bends`: the path is a bend and not just the pitch.
 [[nodiscard]] Shape shape_of(const OpenNote& note) noexcept;
 
 }  // namespace lw::hear

@@ -14,6 +14,9 @@ constexpr int shortest_note = 4;           // frames; a reed that spoke for less
 constexpr float clear_step = 0.35F;        // semitones between two plateaus that are two notes
 constexpr float step_without_harp = 0.6F;  // without reeds a quarter step is only out of tune
 constexpr float left_the_pitch = 0.20F;    // "20 cents past the old pitch": where a joined note begins
+constexpr double fine_and_coarse = 0.30;   // semitones that the two may differ when both are right
+constexpr float on_a_half_step = 0.15F;    // semitones
+constexpr std::size_t unsure_frames = 14;  // a dip's floor is off the half steps and over before this
 constexpr Seconds shake_swing{0.180};      // one side of a shake: 2.8 Hz and quicker
 constexpr std::size_t shake_swings = 4;    // twice there and back
 constexpr Seconds shake_gap{0.040};
@@ -46,6 +49,13 @@ std::optional<float> fine_at(const Look& look, double midi, double reach) noexce
 }  // namespace
 
 NoteMaker::NoteMaker(Ways& ways, TuningLearner& tuning) : ways_(&ways), tuning_(&tuning) {
+    bends_.resize(static_cast<std::size_t>(ways.count()), true);
+    for (int i = 0; i < ways.count() && ways.with_harp(); ++i) {
+        bool deeper = false;
+        for (int j = 0; j < ways.count(); ++j)
+            deeper |= ways[i].same_mouth(ways[j]) && ways[j].quarter_steps > 0;
+        bends_[static_cast<std::size_t>(i)] = deeper;
+    }
     reserve(made_);
     waiting_.resize(most_waiting);
     ready_.resize(16);
@@ -55,7 +65,7 @@ NoteMaker::NoteMaker(Ways& ways, TuningLearner& tuning) : ways_(&ways), tuning_(
 
 void NoteMaker::frame(std::int64_t frame, Decision decision, const Seen& seen) {
     if (decision.way < 0) {
-        if (open_.open) end(time_of(frame));
+        if (open_.open) end(time_of(frame), -1);
         // After a silence nothing that waits can go on.
         if (waiting_count_ > 0 && time_of(frame) - waiting_[waiting_count_ - 1].offset > shake_gap)
             release_waiting();
@@ -68,11 +78,23 @@ void NoteMaker::frame(std::int64_t frame, Decision decision, const Seen& seen) {
                           : std::abs(ways[open_.way].untuned[0] - ways[decision.way].untuned[0]) <= 4.0);
     if (!same) {
         const bool joined = open_.open && !decision.begins;
-        if (open_.open) end(time_of(frame));
+        if (open_.open) end(time_of(frame), decision.way);
         begin(frame, decision.way, decision.begins, seen);
         open_.joined = joined;
     }
     extend(decision.way, seen);
+}
+
+/// 2 draw and 3 blow sound alike; what is played before and after says which is nearer at hand.
+int NoteMaker::better_twin(int way, int next_way) const noexcept {
+    const int other = ways_->twin(way);
+    if (other < 0 || open_.joined) return way;
+    const bool follows = last_way_ >= 0 && open_.onset - last_end_ < Seconds{0.5};
+    const auto price = [&](int w) {
+        return ways_->attack(follows ? last_way_ : -1, w) +
+               (next_way >= 0 ? ways_->attack(w, next_way) : 0.0F);
+    };
+    return price(other) < price(way) ? other : way;
 }
 
 void NoteMaker::begin(std::int64_t frame, int way, bool attack, const Seen& seen) {
@@ -85,6 +107,7 @@ void NoteMaker::begin(std::int64_t frame, int way, bool attack, const Seen& seen
     open_.frames = 0;
     open_.settled.reset();
     open_.sounding = open_.margin = open_.voice = 0.0;
+    open_.bends = bends_[static_cast<std::size_t>(way)];
     open_.onset = time_of(frame);
     open_.onset_odds = 0.0F;
     if (!attack) return;
@@ -117,12 +140,15 @@ void NoteMaker::extend(int way, const Seen& seen) {
     const bool harp = ways_->with_harp();
     const double unbent = harp ? w.lead_midi() + w.quarter_steps / 2.0 : 0.0;
     const std::optional<float> fine = fine_at(look, w.lead_midi(), w.reeds == 1 ? 0.8 : 0.45);
-    const auto depth = static_cast<float>(unbent - (fine ? static_cast<double>(*fine) : w.lead_midi()));
+    // The long window still hears the note before while this one begins; what the net says is of the moment.
+    const double coarse = middle_near(*seen.around[3], w.lead_midi());
+    const bool trusted = fine && std::abs(static_cast<double>(*fine) - coarse) < fine_and_coarse;
+    const auto depth = static_cast<float>(unbent - (trusted ? static_cast<double>(*fine) : coarse));
     open_.depth.push_back(fine || open_.depth.empty() ? depth : open_.depth.back());
     open_.level.push_back(look.level);
 
     const std::size_t n = open_.depth.size();
-    if (fine && n >= 4 && w.reeds == 1) {
+    if (trusted && n >= 4 && w.reeds == 1) {
         const bool steady = std::abs(open_.depth[n - 1] - open_.depth[n - 2]) < 0.06F &&
                             std::abs(open_.depth[n - 2] - open_.depth[n - 3]) < 0.06F;
         if (steady && harp && w.quarter_steps == 0 && !w.overbend)
@@ -144,6 +170,10 @@ void NoteMaker::split_where_the_bend_moved() {
     if (std::abs(*stands - old) <= step) {
         *open_.settled += 0.1F * (*stands - old);  // a reed that sags is followed
         return;
+    }
+    if (ways_->with_harp() && std::abs(*stands - std::round(*stands)) > on_a_half_step) {
+        const std::size_t n = open_.depth.size();
+        if (n < unsure_frames || !plateau({open_.depth.data(), n - unsure_frames + plateau_frames})) return;
     }
     // The last frame that was still at the old depth.
     std::size_t last = open_.depth.size() - plateau_frames;
@@ -171,7 +201,7 @@ void NoteMaker::split_where_the_bend_moved() {
     open_.sounding -= sounding;
     open_.margin -= margin;
     open_.voice -= voice;
-    end(moved);
+    end(moved, open_.way);
 
     open_.open = true;
     open_.way = way;
@@ -188,11 +218,14 @@ void NoteMaker::split_where_the_bend_moved() {
     open_.onset_odds = 0.0F;
 }
 
-void NoteMaker::end(Seconds at) {
+void NoteMaker::end(Seconds at, int next_way) {
     open_.open = false;
     tuning_->settle();
     ways_->tune(tuning_->a4_semitones(), tuning_->reeds());
     if (open_.frames < shortest_note) return;
+    open_.way = better_twin(open_.way, next_way);
+    last_way_ = open_.way;
+    last_end_ = at;
     const Way& w = (*ways_)[open_.way];
     const Shape shape = shape_of(open_);
     const bool harp = ways_->with_harp();
@@ -243,7 +276,22 @@ void NoteMaker::end(Seconds at) {
     pass_on(n);
 }
 
-void NoteMaker::pass_on(const HeardNote& note) {
+/// Puts a plain note on the other hole that has its pitch, if there is one.
+bool NoteMaker::retell_as_twin(HeardNote& note) const noexcept {
+    for (int i = 0; i < ways_->count(); ++i) {
+        const Way& w = (*ways_)[i];
+        if (ways_->twin(i) < 0 || note.tab.holes.size() != 1 || w.lead != note.tab.holes[0] ||
+            w.breath != note.tab.breath || w.quarter_steps != 0 || w.reeds != 1)
+            continue;
+        const Way& other = (*ways_)[ways_->twin(i)];
+        note.tab.holes[0] = other.lead;
+        note.tab.breath = other.breath;
+        return true;
+    }
+    return false;
+}
+
+void NoteMaker::pass_on(HeardNote& note) {
     const auto may_swing = [](const HeardNote& n) {
         return n.tab.holes.size() == 1 && n.tab.bent_hole == 0 && !n.tab.overbend &&
                n.offset - n.onset <= shake_swing;
@@ -252,6 +300,13 @@ void NoteMaker::pass_on(const HeardNote& note) {
         const HeardNote& last = waiting_[waiting_count_ - 1];
         const HeardNote& first = waiting_[0];
         const int other = shaking_ ? first.gestures.back().other_hole : 0;
+        // A shake keeps its breath: 2 draw between two 2 blows was 3 blow.
+        if (may_swing(note) && note.onset - last.offset <= shake_gap && note.tab.breath != last.tab.breath) {
+            if (waiting_count_ > 1 || shaking_ || !retell_as_twin(waiting_[0]))
+                (void)retell_as_twin(note);
+            else if (std::abs(waiting_[0].tab.holes[0] - note.tab.holes[0]) != 1)
+                (void)retell_as_twin(waiting_[0]);
+        }
         const int mine = note.tab.holes.size() == 1 ? note.tab.holes[0] : 0;
         bool swings =
             mine != 0 && note.tab.breath == last.tab.breath && note.onset - last.offset <= shake_gap;
@@ -301,7 +356,7 @@ void NoteMaker::write(const HeardNote& note) {
 }
 
 void NoteMaker::finish(std::int64_t frames) {
-    if (open_.open) end(time_of(frames));
+    if (open_.open) end(time_of(frames), -1);
     release_waiting();
 }
 

@@ -41,14 +41,19 @@ class NoteMaker {
     void begin(std::int64_t frame, int way, bool attack, const Seen& seen);
     void extend(int way, const Seen& seen);
     void split_where_the_bend_moved();
-    void end(Seconds at);
-    void pass_on(const HeardNote& note);
+    void end(Seconds at, int next_way);
+    [[nodiscard]] int better_twin(int way, int next_way) const noexcept;
+    [[nodiscard]] bool retell_as_twin(HeardNote& note) const noexcept;
+    void pass_on(HeardNote& note);
     void release_waiting();
     void write(const HeardNote& note);
 
     Ways* ways_;
     TuningLearner* tuning_;
     OpenNote open_;
+    int last_way_ = -1;  // of the note before
+    Seconds last_end_;
+    std::vector<bool> bends_;  // beside the ways
     HeardNote made_;
     std::vector<HeardNote> waiting_;  // may turn out to be a shake
     std::size_t waiting_count_ = 0;

@@ -13,6 +13,7 @@ namespace {
 // too low invents what it pays for, too high misses it.
 constexpr float price_half_step = 0.8F;     // attacked bent: 4d'
 constexpr float price_quarter_step = 2.5F;  // between the half steps
+constexpr float price_past_floor = 1.5F;    // the quarter step below the last half step
 constexpr float price_overbend = 4.0F;
 constexpr float price_pair = 2.0F;
 constexpr float price_triple = 3.0F;
@@ -52,8 +53,20 @@ Ways::Ways(const std::optional<harp::Harp>& harp) : with_harp_(harp.has_value())
     else
         of_anything();
     number_voices();
+    find_twins();
     tune(0.0, {});
     price_changes();
+}
+
+void Ways::find_twins() {
+    twin_.assign(ways_.size(), -1);
+    if (!with_harp_) return;
+    const auto plain = [](const Way& w) { return w.reeds == 1 && w.quarter_steps == 0 && !w.overbend; };
+    for (int i = 0; i < count(); ++i)
+        for (int j = 0; j < count(); ++j)
+            if (i != j && plain((*this)[i]) && plain((*this)[j]) &&
+                std::abs((*this)[i].untuned[0] - (*this)[j].untuned[0]) < 0.25)
+                twin_[static_cast<std::size_t>(i)] = j;
 }
 
 void Ways::number_voices() {
@@ -92,6 +105,7 @@ void Ways::of_harp(const harp::Harp& harp) {
                 w.reed[0] = reed_index(hole, breath);
                 w.untuned[0] = plain - q / 2.0;
                 w.price = q == 0 ? 0.0F : (q % 2 == 0 ? price_half_step : price_quarter_step);
+                if (q > 2.0 * harp::deepest_bend(harp, reed).value) w.price += price_past_floor;
                 if (breath == Breath::blow)
                     for (int other = 1; other <= harp::hole_count; ++other)
                         if (other != hole && harp.tuning.at({other, Breath::draw}) == harp.tuning.at(reed))
@@ -188,6 +202,9 @@ void Ways::price_changes() {
             if (a.breath != b.breath) continue;  // the breath never turns without an attack
             if (a.same_mouth(b)) {
                 move = bend_move_price * static_cast<float>(std::abs(a.quarter_steps - b.quarter_steps));
+                // Quarter steps lie on every way between two half steps; only the one below them all is far to seek.
+                if (b.price > price_quarter_step && b.quarter_steps > a.quarter_steps)
+                    move += price_past_floor;
             } else if (a.reeds == 1 && b.reeds == 1) {
                 if (a.overbend || b.overbend) continue;
                 move = slide_price + far_slide_price * static_cast<float>(std::max(0, apart - 1)) + b.price;

@@ -58,6 +58,8 @@ class Ways {
     [[nodiscard]] const float* moves(int from) const noexcept { return &move_[at(from, 0)]; }
     static constexpr float never = 1e9F;
 
+    /// The plain way on another hole with the same pitch (3 blow for 2 draw), -1 where there is none.
+    [[nodiscard]] int twin(int way) const noexcept { return twin_[static_cast<std::size_t>(way)]; }
     /// The different pitches of all ways, as this player's reeds sound (MIDI): what evidence is read at.
     [[nodiscard]] const std::vector<double>& voices() const noexcept { return voices_; }
 
@@ -73,9 +75,11 @@ class Ways {
     void of_anything();
     void price_changes();
     void number_voices();
+    void find_twins();
 
     bool with_harp_;
     std::vector<Way> ways_;
+    std::vector<int> twin_;
     std::vector<double> voices_;
     std::vector<float> after_silence_;
     std::vector<float> attack_;
