@@ -11,7 +11,6 @@ namespace {
 constexpr float witness = 0.35F;
 constexpr float attack_witness = 1.0F;  // an attack is one event: its evidence counts once, whole
 constexpr float end_price = 2.0F;       // of falling silent
-constexpr float chord_price = 0.0F;     // a frame for every reed more than one
 constexpr float beam = 16.0F;           // nats; what lies further behind never wins any more
 constexpr float hopeless = 3.5F;        // nats in one frame behind the fittest way
 constexpr float lowest = -1e30F;
@@ -59,7 +58,7 @@ std::optional<Decision> Decoder::step(const Evidence& e, const Chances& before, 
             begin = std::max(begin, voice_begins_[static_cast<std::size_t>(w.voice[r])]);
         }
         const auto k = static_cast<std::size_t>(i);
-        fit_[k] = witness * (sum + voice - chord_price * static_cast<float>(w.reeds - 1));
+        fit_[k] = witness * (sum + voice + w.doubt);
         begin_fit_[k] = fit_[k] + attack_witness * std::clamp(begin, -4.0F, 5.0F);
     }
     const float silence_fit = -witness * voice;

@@ -28,15 +28,17 @@ bool Ear::look_closer() noexcept {
     return true;
 }
 
-Story::Story(const Given& given)
+Story::Story(const Given& given, const OctaveHabit& octaves)
     : tuning_(given),
+      octaves_(octaves),
       ways_(given.harp),
       decoder_(ways_),
-      notes_(ways_, tuning_),
+      notes_(ways_, tuning_, octaves_),
       looks_(kept),
       chances_(kept),
       fits_(kept * static_cast<std::size_t>(ways_.count())) {
     ways_.tune(tuning_.a4_semitones(), tuning_.reeds());
+    ways_.doubt_octaves(octaves_.doubt());
 }
 
 void Story::step(const Look& look) {

@@ -75,12 +75,13 @@ class Ear {
 
 class Story {
   public:
-    explicit Story(const Given& given);
+    explicit Story(const Given& given, const OctaveHabit& octaves = {});
     void step(const Look& look);
     void finish();
     [[nodiscard]] std::span<const HeardNote> ready() const noexcept { return notes_.ready(); }
     void forget() noexcept { notes_.forget(); }
     [[nodiscard]] const TuningLearner& tuning() const noexcept { return tuning_; }
+    [[nodiscard]] const OctaveHabit& octaves() const noexcept { return octaves_; }
 
   private:
     void weigh(const Chances& after);
@@ -89,6 +90,7 @@ class Story {
 
     static constexpr std::size_t kept = 16;  // looks; the lag and three around a decision fit
     TuningLearner tuning_;
+    OctaveHabit octaves_;
     Ways ways_;
     Decoder decoder_;
     NoteMaker notes_;

@@ -154,7 +154,7 @@ Heard heard_in(std::span<const Look> looks, const Given& given) {
         for (std::size_t i = 0; i < learned.reeds->size(); ++i)
             (*learned.reeds)[i] = to_cents(Semitones{static_cast<double>(first.tuning().reeds()[i])});
     }
-    Story second(learned);
+    Story second(learned, first.octaves());
     Heard heard;
     const auto take = [&] {
         heard.notes.insert(heard.notes.end(), second.ready().begin(), second.ready().end());

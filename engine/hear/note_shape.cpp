@@ -12,7 +12,7 @@ constexpr float clear_move = 0.38F;       // semitones; less is the unsteadiness
 constexpr std::size_t scoop_frames = 22;  // a scoop is over in 220 ms; what takes longer is a glide
 constexpr std::size_t least_fall = 5;     // frames
 constexpr float vibrato_semitones = 0.10F;  // from the middle, on the pitch
-constexpr float vibrato_decibels = 0.8F;    // from the middle, on the level: plain reeds waver in loudness
+constexpr float vibrato_decibels = 1.5F;    // from the middle, on the level: plain reeds waver in loudness
 constexpr std::size_t slow_frames = 25;     // 250 ms: what is slower than a vibrato of 4 Hz
 
 float median(const float* first, std::size_t n) noexcept {

@@ -17,6 +17,8 @@ constexpr float left_the_pitch = 0.20F;    // "20 cents past the old pitch": whe
 constexpr double fine_and_coarse = 0.30;   // semitones that the two may differ when both are right
 constexpr float on_a_half_step = 0.15F;    // semitones
 constexpr std::size_t unsure_frames = 14;  // a dip's floor is off the half steps and over before this
+constexpr int settling = 9;                // frames in which a chord finds together
+constexpr std::size_t longest_slide = 12;  // frames
 constexpr Seconds shake_swing{0.180};      // one side of a shake: 2.8 Hz and quicker
 constexpr std::size_t shake_swings = 4;    // twice there and back
 constexpr Seconds shake_gap{0.040};
@@ -48,7 +50,8 @@ std::optional<float> fine_at(const Look& look, double midi, double reach) noexce
 
 }  // namespace
 
-NoteMaker::NoteMaker(Ways& ways, TuningLearner& tuning) : ways_(&ways), tuning_(&tuning) {
+NoteMaker::NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves)
+    : ways_(&ways), tuning_(&tuning), octaves_(&octaves) {
     bends_.resize(static_cast<std::size_t>(ways.count()), true);
     for (int i = 0; i < ways.count() && ways.with_harp(); ++i) {
         bool deeper = false;
@@ -78,11 +81,45 @@ void NoteMaker::frame(std::int64_t frame, Decision decision, const Seen& seen) {
                           : std::abs(ways[open_.way].untuned[0] - ways[decision.way].untuned[0]) <= 4.0);
     if (!same) {
         const bool joined = open_.open && !decision.begins;
-        if (open_.open) end(time_of(frame), decision.way);
-        begin(frame, decision.way, decision.begins, seen);
-        open_.joined = joined;
+        if (joined && reshapes(decision.way)) {
+            open_.way = decision.way;
+            open_.depth.clear();
+            open_.level.clear();
+            open_.start = frame;
+            open_.settled.reset();
+        } else {
+            const Seconds moved = joined ? left_its_pitch(frame) : time_of(frame);
+            if (open_.open) end(moved, decision.way);
+            begin(frame, decision.way, decision.begins, seen);
+            if (joined) open_.onset = moved;
+            open_.joined = joined;
+        }
     }
     extend(decision.way, seen);
+}
+
+/// Whether the new way is the note that just began, better known: one reed of a chord speaks later than the others, or a
+/// neighbour still rang when it began.
+bool NoteMaker::reshapes(int way) const noexcept {
+    const Way& was = (*ways_)[open_.way];
+    const Way& is = (*ways_)[way];
+    const auto both = static_cast<std::uint16_t>(was.holes & is.holes);
+    return ways_->with_harp() && was.breath == is.breath && !was.overbend && !is.overbend &&
+           open_.frames < settling && was.holes != is.holes && (both == was.holes || both == is.holes);
+}
+
+/// A slide takes its time: the new note begins where the old one left its pitch, and the old one ends there.
+Seconds NoteMaker::left_its_pitch(std::int64_t frame) noexcept {
+    const std::size_t n = open_.depth.size();
+    if (!open_.settled || n < 4 || open_.start + static_cast<std::int64_t>(n) != frame) return time_of(frame);
+    std::size_t last = n;
+    while (last > 1 && n - last < longest_slide &&
+           std::abs(open_.depth[last - 1] - *open_.settled) > left_the_pitch)
+        --last;
+    if (n - last >= longest_slide) return time_of(frame);
+    open_.depth.resize(last);
+    open_.level.resize(last);
+    return time_of(open_.start + static_cast<std::int64_t>(last));
 }
 
 /// 2 draw and 3 blow sound alike; what is played before and after says which is nearer at hand.
@@ -135,6 +172,8 @@ void NoteMaker::extend(int way, const Seen& seen) {
         open_.sounding += static_cast<double>(sounding_at(*seen.around[3], w.midi[r])) / w.reeds;
     open_.margin += static_cast<double>(seen.margin);
     open_.voice += static_cast<double>(odds(look.evidence.voice));
+    if (const double above = ways_->octave_above(way); above > 0.0)
+        octaves_->heard(sounding_at(*seen.around[3], above));
     if (open_.depth.size() >= longest_path) return;
 
     const bool harp = ways_->with_harp();
@@ -222,6 +261,7 @@ void NoteMaker::end(Seconds at, int next_way) {
     open_.open = false;
     tuning_->settle();
     ways_->tune(tuning_->a4_semitones(), tuning_->reeds());
+    ways_->doubt_octaves(octaves_->doubt());
     if (open_.frames < shortest_note) return;
     open_.way = better_twin(open_.way, next_way);
     last_way_ = open_.way;

@@ -20,7 +20,7 @@ namespace lw::hear {
 
 class NoteMaker {
   public:
-    NoteMaker(Ways& ways, TuningLearner& tuning);
+    NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves);
 
     /// What was decided about frame number `frame` (they come in order), what was seen then, and how much better the
     /// decision fits the frame than the best of the other mouths, in nats. `around` are the chances from `frame` - 3 to
@@ -39,6 +39,8 @@ class NoteMaker {
 
   private:
     void begin(std::int64_t frame, int way, bool attack, const Seen& seen);
+    [[nodiscard]] bool reshapes(int way) const noexcept;
+    [[nodiscard]] Seconds left_its_pitch(std::int64_t frame) noexcept;
     void extend(int way, const Seen& seen);
     void split_where_the_bend_moved();
     void end(Seconds at, int next_way);
@@ -50,6 +52,7 @@ class NoteMaker {
 
     Ways* ways_;
     TuningLearner* tuning_;
+    OctaveHabit* octaves_;
     OpenNote open_;
     int last_way_ = -1;  // of the note before
     Seconds last_end_;

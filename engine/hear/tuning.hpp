@@ -15,6 +15,22 @@
 
 namespace lw::hear {
 
+/// How much the upper octave of this sound's plain notes looks like a reed of its own: of a harp, little; of two-reed
+/// instruments that couple octaves, a lot. What an octave must rise above.
+class OctaveHabit {
+  public:
+    OctaveHabit() noexcept;
+    /// The odds of the upper octave in one frame of a plain note or an octave.
+    void heard(float odds) noexcept;
+    /// What the net falls short by, for Ways::doubt_octaves.
+    [[nodiscard]] float doubt() const noexcept;
+
+  private:
+    static constexpr int bins = 25;  // half nats from -6.25
+    std::array<std::uint32_t, bins> histogram_{};
+    std::uint32_t frames_ = 0;
+};
+
 class TuningLearner {
   public:
     /// What is given is not learned.

@@ -17,7 +17,7 @@ constexpr float price_past_floor = 1.5F;    // the quarter step below the last h
 constexpr float price_overbend = 4.0F;
 constexpr float price_pair = 2.0F;
 constexpr float price_triple = 3.0F;
-constexpr float price_octave = 2.0F;
+constexpr float price_octave = 1.5F;
 constexpr float price_split = 3.5F;
 constexpr float price_second_name = 0.5F;  // 3 blow where 2 draw has the same pitch: most players draw it
 
@@ -52,10 +52,16 @@ Ways::Ways(const std::optional<harp::Harp>& harp) : with_harp_(harp.has_value())
         of_harp(at_concert_pitch(*harp));
     else
         of_anything();
+    octave_.resize(ways_.size(), -1);
     number_voices();
     find_twins();
     tune(0.0, {});
     price_changes();
+}
+
+void Ways::doubt_octaves(float doubt) noexcept {
+    for (std::size_t i = 0; i < octave_.size(); ++i)
+        if (octave_[i] == static_cast<int>(i)) ways_[i].doubt = doubt;
 }
 
 void Ways::find_twins() {
@@ -145,8 +151,20 @@ void Ways::of_harp(const harp::Harp& harp) {
             chord({hole + 2, hole + 1, hole}, breath, price_triple);
         for (int hole = 1; hole + 2 <= harp::hole_count; ++hole) chord({hole + 2, hole}, breath, price_split);
     }
-    for (const harp::Split& s : harp::splits(harp))
+    for (const harp::Split& s : harp::splits(harp)) {
         chord({s.high, s.low}, s.breath, s.octave() ? price_octave : price_split);
+        if (!s.octave()) continue;
+        const int octave = count() - 1;
+        octave_.resize(ways_.size(), -1);
+        octave_.back() = octave;
+        for (int i = 0; i < octave; ++i) {
+            const Way& w = (*this)[i];
+            if (w.reeds == 1 && w.lead == s.low && w.breath == s.breath && w.quarter_steps == 0 &&
+                !w.overbend)
+                octave_[static_cast<std::size_t>(i)] = octave;
+        }
+    }
+    octave_.resize(ways_.size(), -1);
 }
 
 void Ways::of_anything() {

@@ -33,6 +33,7 @@ struct Way {
     std::array<double, most_at_once> midi{};         // as this player's reeds sound
     std::array<std::int16_t, most_at_once> voice{};  // index into Ways::voices
     float price = 0.0F;                              // of beginning it
+    float doubt = 0.0F;  // nats a frame that its evidence is known to fall short by
     [[nodiscard]] double lead_midi() const noexcept { return midi[0]; }
     /// The same holes and breath: what differs is at most how deep the bend is.
     [[nodiscard]] bool same_mouth(const Way& o) const noexcept {
@@ -60,6 +61,13 @@ class Ways {
 
     /// The plain way on another hole with the same pitch (3 blow for 2 draw), -1 where there is none.
     [[nodiscard]] int twin(int way) const noexcept { return twin_[static_cast<std::size_t>(way)]; }
+    /// The upper pitch, if this way is an octave or the lower hole of one, plain; 0 otherwise.
+    [[nodiscard]] double octave_above(int way) const noexcept {
+        const int octave = octave_[static_cast<std::size_t>(way)];
+        return octave < 0 ? 0.0 : (*this)[octave].midi[0];
+    }
+    /// How far the evidence of an octave's upper reed falls short, in nats a frame.
+    void doubt_octaves(float doubt) noexcept;
     /// The different pitches of all ways, as this player's reeds sound (MIDI): what evidence is read at.
     [[nodiscard]] const std::vector<double>& voices() const noexcept { return voices_; }
 
@@ -80,6 +88,7 @@ class Ways {
     bool with_harp_;
     std::vector<Way> ways_;
     std::vector<int> twin_;
+    std::vector<int> octave_;  // beside the ways: the octave way that this one is or may be the lower part of
     std::vector<double> voices_;
     std::vector<float> after_silence_;
     std::vector<float> attack_;
