@@ -12,7 +12,10 @@ constexpr float witness = 0.35F;
 constexpr float attack_witness = 1.0F;  // an attack is one event: its evidence counts once, whole
 constexpr float end_price = 2.0F;       // of falling silent
 constexpr float beam = 16.0F;           // nats; what lies further behind never wins any more
-constexpr float hopeless = 3.5F;        // nats in one frame behind the fittest way
+constexpr float unbroken_price =
+    0.8F;  // of an attack within a bend, for each nat of `voice` above unbroken_voice
+constexpr float unbroken_voice = 2.0F;
+constexpr float hopeless = 3.5F;  // nats in one frame behind the fittest way
 constexpr float lowest = -1e30F;
 
 }  // namespace
@@ -30,6 +33,7 @@ Decoder::Decoder(const Ways& ways)
     score_[0] = 0.0F;  // before the sound is silence
     back_.assign(states * static_cast<std::size_t>(lag + 1), 0);
     hopeful_.reserve(fit_.size());
+    voices_.fill(-8.0F);
     open_.reserve(static_cast<std::size_t>(lag) + 1);
 }
 
@@ -62,6 +66,11 @@ std::optional<Decision> Decoder::step(const Evidence& e, const Chances& before, 
         begin_fit_[k] = fit_[k] + attack_witness * std::clamp(begin, -4.0F, 5.0F);
     }
     const float silence_fit = -witness * voice;
+    // A bend that lets go quickly looks like an attack, but the reed never stops: no gap, no new note.
+    voices_[static_cast<std::size_t>(frame_) % voices_.size()] = odds(e.voice);
+    const float unbroken =
+        unbroken_price *
+        std::clamp(*std::min_element(voices_.begin(), voices_.end()) - unbroken_voice, 0.0F, 3.0F);
 
     const float best = *std::max_element(score_.begin(), score_.end());
     std::fill(next_.begin(), next_.end(), lowest);
@@ -93,9 +102,10 @@ std::optional<Decision> Decoder::step(const Evidence& e, const Chances& before, 
             offer(here, source, sounding[way], sounding_from[way]);
             const float* move = ways_->moves(way);
             const float* attack = ways_->attacks(way);
+            const float* bend = ways_->bends(way);
             for (const int j : hopeful_) {
                 offer(here - move[j], source, sounding[j], sounding_from[j]);
-                offer(here - attack[j], source, beginning[j], beginning_from[j]);
+                offer(here - attack[j] - unbroken * bend[j], source, beginning[j], beginning_from[j]);
             }
         }
         // A beginning is followed by the note.

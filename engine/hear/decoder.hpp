@@ -9,6 +9,7 @@
 // whole-file hearing run exactly this.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -56,6 +57,7 @@ class Decoder {
     std::vector<float> fit_, begin_fit_;
     std::vector<float> score_, next_;
     std::vector<Index> back_;
+    std::array<float, 4> voices_;  // of the last frames
     std::vector<int> hopeful_;
     std::vector<Decision> open_;
 };

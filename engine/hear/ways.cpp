@@ -21,8 +21,8 @@ constexpr float price_octave = 1.5F;
 constexpr float price_split = 3.5F;
 constexpr float price_second_name = 0.5F;  // 3 blow where 2 draw has the same pitch: most players draw it
 
-constexpr float attack_price = 3.0F;  // of any new note: without it every ripple is one
-constexpr float again_price = 0.7F;   // the same again: two reeds that beat look like it
+constexpr float attack_price = 1.8F;  // of any new note: without it every ripple is one
+constexpr float again_price = 0.3F;   // the same again: two reeds that beat look like it
 constexpr float turn_price = 0.3F;    // of the breath
 constexpr float hole_price = 0.3F;    // for every hole further than the next
 constexpr float most_hole_price = 1.8F;
@@ -194,6 +194,7 @@ void Ways::price_changes() {
     after_silence_.resize(ways_.size());
     attack_.assign(ways_.size() * ways_.size(), never);
     move_.assign(ways_.size() * ways_.size(), never);
+    bend_.assign(ways_.size() * ways_.size(), 0.0F);
     for (int to = 0; to < n; ++to)
         after_silence_[static_cast<std::size_t>(to)] = attack_price + (*this)[to].price;
     for (int from = 0; from < n; ++from)
@@ -216,7 +217,11 @@ void Ways::price_changes() {
             const int apart = std::abs(a.lead - b.lead);
             attack += std::min(most_hole_price, hole_price * static_cast<float>(std::max(0, apart - 1)));
             if (a.breath != b.breath) attack += turn_price;
-            if (a.same_mouth(b)) attack += again_price;
+            if (a.same_mouth(b)) {
+                attack += again_price;
+                bend_[at(from, to)] = from == to ? 0.0F : 1.0F;
+            }
+            if (twin(to) >= 0 && from != twin(to) && a.same_mouth((*this)[twin(to)])) bend_[at(from, to)] = 1.0F;
             if (a.breath != b.breath) continue;  // the breath never turns without an attack
             if (a.same_mouth(b)) {
                 move = bend_move_price * static_cast<float>(std::abs(a.quarter_steps - b.quarter_steps));

@@ -57,6 +57,8 @@ class Ways {
     }
     /// What moving there without an attack costs; `never` where it cannot be.
     [[nodiscard]] const float* moves(int from) const noexcept { return &move_[at(from, 0)]; }
+    /// 1 for the ways that only a move of the bend leads to, 0 for all others.
+    [[nodiscard]] const float* bends(int from) const noexcept { return &bend_[at(from, 0)]; }
     static constexpr float never = 1e9F;
 
     /// The plain way on another hole with the same pitch (3 blow for 2 draw), -1 where there is none.
@@ -93,6 +95,7 @@ class Ways {
     std::vector<float> after_silence_;
     std::vector<float> attack_;
     std::vector<float> move_;
+    std::vector<float> bend_;
 };
 
 }  // namespace lw::hear
