@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // Reeds we did not make: the harmonica and the other free reeds of Debian's General MIDI soundfonts, played dry by
-// FluidSynth (48 kHz, no reverb, no chorus); and a harmonium, one recording a key, from the npm registry, played by a
+// FluidSynth (48 kHz, no reverb, no chorus); and a harmonium, recorded key by key, from the npm registry, played by a
 // plain sampler (sample_files.cpp). A bend is the pitch wheel, an accent the velocity, a swell controller 11.
 //
 // No set is in tune: each key of a preset is measured once, by aubio's YIN on the bare note, and what is asked for
@@ -75,7 +75,7 @@ class ReedSamples {
     std::map<int, Cents> off_pitch_;
 };
 
-/// The harmonium; `folder` holds C2.mp3 to D5.mp3.
+/// The harmonium; `folder` holds As4.mp3 to D5.mp3.
 [[nodiscard]] std::unique_ptr<ReedSamples> sample_files(const std::string& folder);
 
 }  // namespace lw::listening

