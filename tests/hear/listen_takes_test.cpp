@@ -36,9 +36,9 @@ TEST_P(Hearing, KeepsWhatItCould) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Samples, Hearing,
-                         testing::Values(Floor{"fluid-harmonica", Condition::clean, 0.90},
-                                         Floor{"fluid-harmonica", Condition::room, 0.75},
-                                         Floor{"tim-harmonica", Condition::clean, 0.78}));
+                         testing::Values(Floor{"fluid-harmonica", Condition::clean, 0.94},
+                                         Floor{"fluid-harmonica", Condition::room, 0.85},
+                                         Floor{"tim-harmonica", Condition::clean, 0.92}));
 
 }  // namespace
 }  // namespace lw::listening
