@@ -12,6 +12,7 @@
 #include <string>
 #include <vector>
 
+#include "bench/hear/ask.hpp"
 #include "engine/coach/beat.hpp"
 #include "engine/coach/clicks.hpp"
 #include "engine/coach/rank_harps.hpp"
@@ -126,40 +127,22 @@ std::optional<coach::ClickTrack> click_of(const Take& take, std::span<const hear
     return finder.find(notes.front().onset);
 }
 
-}  // namespace
-
-int main(int argc, char** argv) {
-    CLI::App app{"Key of harp and places in the beat, guessed from takes"};
-    int count = 40;
-    std::uint64_t seed = 1;
-    std::string of = "fluid-harmonica";
-    std::string under = "clean";
-    app.add_option("-n", count, "Takes")->check(CLI::Range(1, 100000));
-    app.add_option("-i", of, "Instrument");
-    app.add_option("-c", under, "Condition");
-    app.add_option("-s", seed, "First seed");
-    CLI11_PARSE(app, argc, argv);
-    const Instrument* instrument = instrument_named(of);
-    const auto condition = condition_named(under);
-    if (instrument == nullptr || !condition)
-        return std::fprintf(stderr, "draft_table: no such instrument or condition\n"), 2;
-    auto maker = TakeMaker::open(*instrument);
-    if (!maker) return std::fprintf(stderr, "draft_table: install %s\n", instrument->package.data()), 2;
-
+/// Both guesses over the same takes.
+int table(const std::string& of, const std::string& under, int count, std::uint64_t seed) {
+    const Condition condition = bench::condition_asked(under);
+    TakeMaker maker = bench::maker_of(bench::instrument_asked(of));
     KeyRows from_truth;
     KeyRows from_ear;
     std::array<SlotScore, 2> slots_planted;  // without a click, with one
     std::array<SlotScore, 2> slots_heard;
     Share clicks;
     for (int i = 0; i < count; ++i) {
-        const Take take =
-            maker->make({.condition = *condition, .seed = seed + static_cast<std::uint64_t>(i)});
+        const Take take = maker.make({.condition = condition, .seed = seed + static_cast<std::uint64_t>(i)});
         count_keys(from_truth, take, planted(take), take.a4);
         const hear::Heard heard = hear::listen(take.samples, take_rate);
         count_keys(from_ear, take, heard.notes, heard.a4);
         for (const bool click : {false, true}) {
-            const Take played =
-                maker->make({.condition = *condition, .seed = take.wish.seed, .click = click});
+            const Take played = maker.make({.condition = condition, .seed = take.wish.seed, .click = click});
             const hear::Heard with_harp =
                 hear::listen(played.samples, take_rate, {.harp = played.phrase.harp, .a4 = {}, .reeds = {}});
             const std::vector<hear::HeardNote> truth = planted(played);
@@ -181,4 +164,20 @@ int main(int argc, char** argv) {
     print_slots("heard", "free", slots_heard[0], "0.85");
     print_slots("heard", "with a click", slots_heard[1], "0.95");
     return 0;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    CLI::App app{"Key of harp and places in the beat, guessed from takes"};
+    int count = 40;
+    std::uint64_t seed = 1;
+    std::string of = "fluid-harmonica";
+    std::string under = "clean";
+    app.add_option("-n", count, "Takes")->check(CLI::Range(1, 100000));
+    app.add_option("-i", of, "Instrument");
+    app.add_option("-c", under, "Condition");
+    app.add_option("-s", seed, "First seed");
+    CLI11_PARSE(app, argc, argv);
+    return bench::answer("draft_table", [&] { return table(of, under, count, seed); });
 }

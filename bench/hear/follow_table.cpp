@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "bench/hear/ask.hpp"
 #include "engine/coach/compare.hpp"
 #include "tests/hear/listening/score.hpp"
 #include "tests/hear/listening/slips.hpp"
@@ -100,6 +101,22 @@ void print(const std::string& condition, const Followed& f, double wanted) {
     std::fflush(stdout);
 }
 
+int table(const std::string& of, int count, std::uint64_t seed, bool verbose) {
+    TakeMaker maker = bench::maker_of(bench::instrument_asked(of));
+    std::printf(
+        "%s\n          takes refused  wrong  missing extra all   wanted  onset ms 50 %%, 95 %%  bend cents "
+        "50 %%, 95 %%\n",
+        of.c_str());
+    for (const Condition condition : {Condition::clean, Condition::room, Condition::phone}) {
+        Followed sum;
+        for (int i = 0; i < count; ++i)
+            follow(sum, maker, {.condition = condition, .seed = seed + static_cast<std::uint64_t>(i)},
+                   verbose);
+        print(std::string{name(condition)}, sum, condition == Condition::clean ? 0.95 : 0.90);
+    }
+    return 0;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -113,21 +130,5 @@ int main(int argc, char** argv) {
     app.add_option("-s", seed, "First seed");
     app.add_flag("-v", verbose, "Each take");
     CLI11_PARSE(app, argc, argv);
-    const Instrument* instrument = instrument_named(of);
-    if (instrument == nullptr)
-        return std::fprintf(stderr, "follow_table: no instrument is called %s\n", of.c_str()), 2;
-    auto maker = TakeMaker::open(*instrument);
-    if (!maker) return std::fprintf(stderr, "follow_table: install %s\n", instrument->package.data()), 2;
-    std::printf(
-        "%s\n          takes refused  wrong  missing extra all   wanted  onset ms 50 %%, 95 %%  bend cents "
-        "50 %%, 95 %%\n",
-        of.c_str());
-    for (const Condition condition : {Condition::clean, Condition::room, Condition::phone}) {
-        Followed sum;
-        for (int i = 0; i < count; ++i)
-            follow(sum, *maker, {.condition = condition, .seed = seed + static_cast<std::uint64_t>(i)},
-                   verbose);
-        print(std::string{name(condition)}, sum, condition == Condition::clean ? 0.95 : 0.90);
-    }
-    return 0;
+    return bench::answer("follow_table", [&] { return table(of, count, seed, verbose); });
 }

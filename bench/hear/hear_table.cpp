@@ -2,12 +2,15 @@
 //
 // hear_table: how well we listen, condition by condition, beside libraries that hear the same takes in the same run.
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cstdio>
-#include <exception>
-#include <map>
+#include <memory>
+#include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
+#include "bench/hear/ask.hpp"
 #include "bench/hear/contender.hpp"
 #include "bench/hear/table.hpp"
 
@@ -44,103 +47,126 @@ struct Asked {
     std::uint64_t seed = 1;
 };
 
-std::vector<Take> makes(const Asked& asked, Condition condition, std::vector<TakeMaker>& makers) {
+std::vector<Condition> conditions_of(const Asked& asked) {
+    std::vector<Condition> conditions;
+    for (const std::string& word : asked.conditions) conditions.push_back(bench::condition_asked(word));
+    if (conditions.empty()) conditions.assign(every_condition.begin(), every_condition.end());
+    return conditions;
+}
+
+/// One for each instrument; says which they are.
+std::vector<TakeMaker> makers_of(const Asked& asked) {
+    std::vector<const Instrument*> wanted;
+    for (const std::string& word : asked.instruments) wanted.push_back(&bench::instrument_asked(word));
+    if (wanted.empty()) {
+        for (const Instrument& i : instruments())
+            if (i.held_out == asked.held_out) wanted.push_back(&i);
+    }
+    std::vector<TakeMaker> makers;
+    for (const Instrument* i : wanted) {
+        makers.push_back(bench::maker_of(*i));
+        std::printf("%s%s ", i->name.data(), i->held_out ? " (held out)" : "");
+    }
+    std::printf("\n");
+    return makers;
+}
+
+using Contenders = std::vector<std::unique_ptr<bench::Contender>>;
+
+/// Ours first.
+Contenders contenders_of(const Asked& asked) {
+    Contenders all;
+    all.push_back(bench::our_ear());
+    all.push_back(bench::aubio_ear());
+    if (auto essentia = bench::essentia_ear()) {
+        all.push_back(std::move(essentia));
+    } else {
+        std::printf("(essentia is not installed: npm ci)\n");
+    }
+    std::erase_if(all, [&](const auto& c) {
+        return !asked.who.empty() &&
+               std::find(asked.who.begin(), asked.who.end(), c->name()) == asked.who.end();
+    });
+    if (all.empty())
+        throw std::runtime_error("nobody of that name listens; there are lickwright aubio essentia");
+    return all;
+}
+
+/// Turn about on the instruments.
+std::vector<Take> takes_of(const Asked& asked, Condition condition, std::vector<TakeMaker>& makers) {
     std::vector<Take> takes;
     for (int i = 0; i < asked.takes; ++i) {
-        TakeMaker& maker = makers[static_cast<std::size_t>(i) % makers.size()];
+        const std::uint64_t seed = asked.seed + static_cast<std::uint64_t>(i);
         takes.push_back(
-            maker.make({.condition = condition, .seed = asked.seed + static_cast<std::uint64_t>(i)}));
+            makers[static_cast<std::size_t>(i) % makers.size()].make({.condition = condition, .seed = seed}));
     }
     return takes;
 }
 
-int table(const Asked& asked) {
-    std::vector<Condition> conditions;
-    for (const std::string& word : asked.conditions) {
-        const auto c = condition_named(word);
-        if (!c) return std::fprintf(stderr, "hear_table: no condition is called %s\n", word.c_str()), 2;
-        conditions.push_back(*c);
-    }
-    if (conditions.empty()) conditions.assign(every_condition.begin(), every_condition.end());
+Seconds length_of(const Take& take) {
+    return {static_cast<double>(take.samples.size()) / take_rate};
+}
 
-    std::vector<TakeMaker> makers;
-    for (const Instrument& i : instruments()) {
-        const bool named =
-            std::find(asked.instruments.begin(), asked.instruments.end(), i.name) != asked.instruments.end();
-        if (!named && !(asked.instruments.empty() && i.held_out == asked.held_out)) continue;
-        auto maker = TakeMaker::open(i);
-        if (!maker) {
-            std::fprintf(stderr, "hear_table: %s is not there; install %s\n", i.source.data(),
-                         i.package.data());
-            return 2;
-        }
-        std::printf("%s%s ", i.name.data(), i.held_out ? " (held out)" : "");
-        makers.push_back(std::move(*maker));
+Score score_all(const std::vector<Take>& takes, bench::Contender& contender, bool side_by_side) {
+    const std::vector<hear::Heard> answers = contender.hear(takes);
+    Score sum{};
+    for (std::size_t i = 0; i < takes.size(); ++i) {
+        const Take& t = takes[i];
+        sum += score(t.phrase.harp, t.truth, answers[i], length_of(t));
+        if (!side_by_side) continue;
+        std::printf("\n%s, seed %llu, %s harp, A4 %.1f Hz\n", contender.name().c_str(),
+                    static_cast<unsigned long long>(t.wish.seed), harp::name(t.phrase.harp).c_str(),
+                    t.a4.value);
+        bench::print_side_by_side(t.phrase.harp, t.truth, answers[i]);
     }
-    if (makers.empty()) return std::fprintf(stderr, "hear_table: no instrument is called that\n"), 2;
-    std::printf("\n");
+    return sum;
+}
 
-    std::vector<std::unique_ptr<bench::Contender>> contenders;
-    const auto add = [&](std::unique_ptr<bench::Contender> c) {
-        if (c == nullptr) {
-            std::printf("(essentia is not installed: npm ci)\n");
-            return;
-        }
-        const bool asked_for =
-            asked.who.empty() || std::find(asked.who.begin(), asked.who.end(), c->name()) != asked.who.end();
-        if (asked_for) contenders.push_back(std::move(c));
-    };
-    add(bench::our_ear());
-    add(bench::aubio_ear());
-    add(bench::essentia_ear());
-
-    std::map<std::string, Score> solo;  // over the conditions without a band
-    std::vector<std::pair<std::string, Score>> our_errors;
-    Score clean;
-    double seconds = 0.0;
-    double yinfft = 0.0;
-    bench::print_head();
-    for (const Condition condition : conditions) {
-        const std::vector<Take> takes = makes(asked, condition, makers);
-        for (const Take& t : takes) seconds += static_cast<double>(t.samples.size()) / take_rate;
-        yinfft += bench::yinfft_alone(takes).value;
-        for (const auto& contender : contenders) {
-            const std::vector<hear::Heard> answers = contender->hear(takes);
-            Score sum;
-            for (std::size_t i = 0; i < takes.size(); ++i) {
-                const Take& t = takes[i];
-                sum += score(t.phrase.harp, t.truth, answers[i],
-                             {static_cast<double>(t.samples.size()) / take_rate});
-                if (!asked.side_by_side) continue;
-                std::printf("\n%s, seed %llu, %s harp, A4 %.1f Hz\n", contender->name().c_str(),
-                            static_cast<unsigned long long>(t.wish.seed), harp::name(t.phrase.harp).c_str(),
-                            t.a4.value);
-                bench::print_side_by_side(t.phrase.harp, t.truth, answers[i]);
-            }
-            bench::print_row(name(condition), contender->name(), sum, wanted(condition));
-            if (contender == contenders.front()) {
-                our_errors.emplace_back(name(condition), sum);
-                if (condition == Condition::clean || condition == Condition::double_stops) clean += sum;
-            }
-        }
+/// What the first contender's score says beyond one row.
+void print_details(const std::string& who, const std::vector<std::pair<Condition, Score>>& scores) {
+    Score clean{};
+    Score all{};
+    std::printf("\n%s, errors of the notes found\n", who.c_str());
+    for (const auto& [condition, sum] : scores) {
+        bench::print_errors(name(condition), sum);
+        all += sum;
+        if (condition == Condition::clean || condition == Condition::double_stops) clean += sum;
     }
-    const std::string first = contenders.empty() ? "" : contenders.front()->name();
-    std::printf("\n%s, errors of the notes found\n", first.c_str());
-    for (const auto& [title, sum] : our_errors) bench::print_errors(title, sum);
     if (clean.takes > 0) {
-        std::printf("\n%s, kinds of notes in clean sound\n", first.c_str());
+        std::printf("\n%s, kinds of notes in clean sound\n", who.c_str());
         bench::print_kinds(clean);
     }
-    Score all;
-    for (const auto& [title, sum] : our_errors) all += sum;
-    std::printf("\n%s, confidences over all conditions\n", first.c_str());
+    std::printf("\n%s, confidences over all conditions\n", who.c_str());
     bench::print_reliability(all);
-    std::printf("\n%.0f s of sound; aubio's yinfft alone: %.0f times real time\n", seconds, seconds / yinfft);
+}
+
+int table(const Asked& asked) {
+    const std::vector<Condition> conditions = conditions_of(asked);
+    std::vector<TakeMaker> makers = makers_of(asked);
+    const Contenders contenders = contenders_of(asked);
+
+    std::vector<std::pair<Condition, Score>> first;
+    Seconds sound{};
+    Seconds yinfft{};
+    bench::print_head();
+    for (const Condition condition : conditions) {
+        const std::vector<Take> takes = takes_of(asked, condition, makers);
+        for (const Take& t : takes) sound += length_of(t);
+        yinfft += bench::yinfft_alone(takes);
+        for (const auto& contender : contenders) {
+            const Score sum = score_all(takes, *contender, asked.side_by_side);
+            bench::print_row(name(condition), contender->name(), sum, wanted(condition));
+            if (contender == contenders.front()) first.emplace_back(condition, sum);
+        }
+    }
+    print_details(contenders.front()->name(), first);
+    std::printf("\n%.0f s of sound; aubio's yinfft alone: %.0f times real time\n", sound.value,
+                sound / yinfft);
     for (const auto& contender : contenders) {
-        const double spent = contender->spent().value;
-        if (spent <= 0.0) continue;
+        const Seconds spent = contender->spent();
+        if (spent <= Seconds{0.0}) continue;
         std::printf("%s: %.0f times real time, %.2f times the speed of yinfft alone\n",
-                    contender->name().c_str(), seconds / spent, yinfft / spent);
+                    contender->name().c_str(), sound / spent, yinfft / spent);
     }
     return 0;
 }
@@ -162,10 +188,5 @@ int main(int argc, char** argv) {
     app.add_flag("-v", asked.side_by_side, "Truth and answer side by side");
     app.footer("LICKWRIGHT_TAKES names a folder where takes are kept between runs.");
     CLI11_PARSE(app, argc, argv);
-    try {
-        return table(asked);
-    } catch (const std::exception& e) {
-        std::fprintf(stderr, "hear_table: %s\n", e.what());
-        return 2;
-    }
+    return bench::answer("hear_table", [&] { return table(asked); });
 }

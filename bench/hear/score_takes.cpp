@@ -75,11 +75,15 @@ int score_folder(const std::filesystem::path& folder, bool side_by_side) {
             return 1;
         }
         const auto truth = has_times ? read_labels(read_text(by_hand)) : truth_of_lick(read_text(by_hand));
-        if (!truth)
-            return std::fprintf(stderr, "score_takes: %s: %s\n", by_hand.c_str(), truth.error().c_str()), 1;
+        if (!truth) {
+            std::fprintf(stderr, "score_takes: %s: %s\n", by_hand.c_str(), truth.error().c_str());
+            return 1;
+        }
         const auto sound = read_sound(path);
-        if (!sound)
-            return std::fprintf(stderr, "score_takes: %s: %s\n", path.c_str(), sf_strerror(nullptr)), 2;
+        if (!sound) {
+            std::fprintf(stderr, "score_takes: %s: %s\n", path.c_str(), sf_strerror(nullptr));
+            return 2;
+        }
 
         const hear::Heard heard =
             hear::listen(sound->samples, sound->rate, {.harp = truth->harp, .a4 = {}, .reeds = {}});

@@ -11,12 +11,12 @@
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
-#include <iostream>
-#include <memory>
 #include <numbers>
+#include <stdexcept>
 #include <string>
 #include <vector>
 
+#include "bench/hear/ask.hpp"
 #include "engine/text/text.hpp"
 #include "tests/hear/listening/take.hpp"
 
@@ -80,6 +80,33 @@ bool write_truth(const std::filesystem::path& path, const Take& take) {
     return static_cast<bool>(out.flush());
 }
 
+int write_all(const std::filesystem::path& folder, std::vector<std::string> of,
+              const std::vector<std::string>& under, int count, std::uint64_t seed) {
+    std::vector<Condition> conditions;
+    for (const std::string& word : under) conditions.push_back(bench::condition_asked(word));
+    if (conditions.empty()) conditions.assign(every_condition.begin(), every_condition.end());
+    if (of.empty()) {
+        for (const Instrument& i : instruments())
+            if (!i.held_out && installed(i)) of.emplace_back(i.name);
+    }
+    std::filesystem::create_directories(folder);
+    for (const std::string& word : of) {
+        TakeMaker maker = bench::maker_of(bench::instrument_asked(word));
+        for (int i = 0; i < count; ++i) {
+            const Condition c = conditions[static_cast<std::size_t>(i) % conditions.size()];
+            const std::uint64_t s = seed + static_cast<std::uint64_t>(i);
+            const Take take = maker.make({.condition = c, .seed = s});
+            char base[96];
+            std::snprintf(base, sizeof base, "%s_%s_%05llu", word.c_str(), name(c).data(),
+                          static_cast<unsigned long long>(s));
+            const std::string path = (folder / base).string();
+            if (!write_wav(path + ".wav", to_16k(take.samples)) || !write_truth(path + ".tsv", take))
+                throw std::runtime_error("cannot write " + path);
+        }
+    }
+    return 0;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -97,40 +124,5 @@ int main(int argc, char** argv) {
     app.add_option("-s", seed, "First seed");
     CLI11_PARSE(app, argc, argv);
 
-    std::vector<Condition> conditions;
-    for (const std::string& word : under) {
-        const auto c = condition_named(word);
-        if (!c) return std::fprintf(stderr, "write_takes: no condition is called %s\n", word.c_str()), 2;
-        conditions.push_back(*c);
-    }
-    if (conditions.empty()) conditions.assign(every_condition.begin(), every_condition.end());
-    if (of.empty()) {
-        for (const Instrument& i : instruments())
-            if (!i.held_out && installed(i)) of.emplace_back(i.name);
-    }
-    std::filesystem::create_directories(folder);
-    for (const std::string& word : of) {
-        const Instrument* instrument = instrument_named(word);
-        if (instrument == nullptr)
-            return std::fprintf(stderr, "write_takes: no instrument is called %s\n", word.c_str()), 2;
-        auto maker = TakeMaker::open(*instrument);
-        if (!maker) {
-            std::fprintf(stderr, "write_takes: %s is not there; install %s\n", instrument->source.data(),
-                         instrument->package.data());
-            return 2;
-        }
-        for (int i = 0; i < count; ++i) {
-            const Condition c = conditions[static_cast<std::size_t>(i) % conditions.size()];
-            const std::uint64_t s = seed + static_cast<std::uint64_t>(i);
-            const Take take = maker->make({.condition = c, .seed = s});
-            char base[96];
-            std::snprintf(base, sizeof base, "%s_%s_%05llu", word.c_str(), name(c).data(),
-                          static_cast<unsigned long long>(s));
-            const std::filesystem::path path = std::filesystem::path{folder} / base;
-            if (!write_wav(path.string() + ".wav", to_16k(take.samples)) ||
-                !write_truth(path.string() + ".tsv", take))
-                return std::fprintf(stderr, "write_takes: cannot write %s\n", path.c_str()), 2;
-        }
-    }
-    return 0;
+    return bench::answer("write_takes", [&] { return write_all(folder, of, under, count, seed); });
 }
