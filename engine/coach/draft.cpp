@@ -40,6 +40,7 @@ class Drafter {
         fill_with_rests();
         for (lick::Bar& bar : draft_.lick.bars) cut_slots(bar);
         check_notes();
+        as_typed();
         return std::move(draft_);
     }
 
@@ -209,6 +210,25 @@ class Drafter {
         }
     }
 
+    /// As if a person had typed it: the text read back, with its groups and holds as tokens.
+    void as_typed() {
+        lick::Lick read = text::read_lick(text::write_lick(draft_.lick)).lick;
+        for (auto& token : draft_.tokens) {
+            if (!token) continue;
+            const Event& was = draft_.lick.bars[token->bar].events[token->event];
+            const std::vector<Event>& events =
+                token->bar < read.bars.size() ? read.bars[token->bar].events : was_nothing_;
+            const auto is = std::find_if(events.begin(), events.end(), [&](const Event& e) {
+                return e.kind == Event::Kind::note && e.at == was.at;
+            });
+            if (is == events.end())
+                token.reset();
+            else
+                token->event = static_cast<std::size_t>(is - events.begin());
+        }
+        draft_.lick = std::move(read);
+    }
+
     [[nodiscard]] std::string where(std::size_t i) const {
         const Spot s = spot(map_.notes[i].at.value);
         const bool pickup = draft_.lick.bars.front().pickup;
@@ -255,6 +275,7 @@ class Drafter {
     Fraction end_;
     Draft::Token token_;
     std::vector<const Draft::Token*> moved_;
+    const std::vector<Event> was_nothing_;
 };
 
 }  // namespace

@@ -17,6 +17,8 @@ constexpr double scatter_bent = 0.22;
 constexpr double misheard = 0.012;
 /// A misheard note may be anything within four octaves.
 constexpr double any_pitch = 1.0 / 48.0;
+/// A note without an attack of its own is a join so often; else the ear missed a quick change of hole or breath.
+constexpr double joined_is_so = 0.75;
 /// What the model says is taken less seriously by this power: notes of a phrase are not drawn one by one. Fitted on
 /// phrases that are not the model's own (tests/coach/rank_harps_test.cpp): there 0.9 means nine times in ten.
 constexpr double trust = 0.75;
@@ -62,7 +64,9 @@ double log_chance(const PlayerModel& model, const std::vector<Sound>& above, std
                     into = model.first(k);
                 else
                     for (std::size_t i = 0; i < n; ++i)
-                        into += now[i] * (above[t].joined ? model.joined(i, k) : model.next(i, k));
+                        into += now[i] * (above[t].joined ? joined_is_so * model.joined(i, k) +
+                                                                (1.0 - joined_is_so) * model.next(i, k)
+                                                          : model.next(i, k));
                 const bool plain = notes[k].note.bend_quarter_steps == 0 && !notes[k].note.overbend;
                 into *= (1.0 - misheard) * bell(off, plain ? scatter_plain : scatter_bent);
                 if (t + 1 == above.size()) into *= model.last(k);

@@ -133,6 +133,8 @@ int main(int argc, char** argv) {
     lw::cli::add_convert(program, work);
     lw::cli::add_pack(program, work);
     lw::cli::add_harp(program, work);
+    lw::cli::add_listen(program, work);
+    lw::cli::add_compare(program, work);
     try {
         if (argc > 1 && argv[1][0] != '-' && !is_command(program, argv[1]))
             return unknown_command(program, argv[1]);

@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Short ways to make drawing commands. Private to the room.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "engine/draw/picture.hpp"
+
+namespace lw::listen {
+
+[[nodiscard]] inline draw::Command with_box(draw::Command c) {
+    c.box = draw::ink_of(c);
+    return c;
+}
+[[nodiscard]] inline draw::Command stroke(const std::vector<draw::Point>& points, draw::Ink ink, double width,
+                                          draw::Part part = draw::Part::mark) {
+    draw::Command c;
+    c.part = part;
+    for (std::size_t i = 0; i < points.size(); ++i)
+        c.segments.push_back(
+            {i == 0 ? draw::Segment::Kind::move : draw::Segment::Kind::line, points[i], {}, {}});
+    c.stroke = ink;
+    c.stroke_width = width;
+    return with_box(std::move(c));
+}
+[[nodiscard]] inline draw::Command area(const std::vector<draw::Point>& points, draw::Ink ink) {
+    draw::Command c = stroke(points, draw::Ink::none, 0.0);
+    c.segments.push_back({draw::Segment::Kind::close, {}, {}, {}});
+    c.fill = ink;
+    return with_box(std::move(c));
+}
+[[nodiscard]] inline draw::Command says(const std::string& words, draw::Point at, double size, draw::Ink ink,
+                                        draw::Anchor anchor = draw::Anchor::start) {
+    draw::Command c;
+    c.kind = draw::Command::Kind::words;
+    c.part = draw::Part::label;
+    c.words = words;
+    c.at = at;
+    c.size = size;
+    c.anchor = anchor;
+    c.fill = ink;
+    return with_box(std::move(c));
+}
+
+}  // namespace lw::listen
