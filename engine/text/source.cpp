@@ -48,22 +48,26 @@ bool control(char32_t c) {
     return (c < 0x20 && c != U'\t') || (c >= 0x7F && c < 0xA0) || c == 0x2028 || c == 0x2029;
 }
 
-/// A picture or a sound opened by mistake: zero bytes near its start, or one byte in ten no text has.
+/// A picture or a sound opened by mistake: of ten characters more than one that no text has; a zero byte counts as
+/// four. White space and a byte order mark do not count, so that tidying cannot make a text of what was none.
 bool no_text(std::string_view bytes) {
-    const std::string_view start = bytes.substr(0, 4096);
-    std::size_t odd = 0;
-    const bool plain = std::all_of(start.begin(), start.end(), [](char c) {
+    const bool plain = std::all_of(bytes.begin(), bytes.end(), [](char c) {
         return (c >= 0x20 && c < 0x7F) || c == '\n' || c == '\r' || c == '\t';
     });
     if (plain) return false;
-    for (std::string_view rest = start; !rest.empty();) {
-        const char32_t c = take_point(rest);
+    std::size_t odd = 0;
+    std::size_t ink = 0;
+    if (bytes.substr(0, 3) == byte_order_mark) bytes.remove_prefix(3);
+    while (!bytes.empty()) {
+        const char32_t c = take_point(bytes);
+        if (c == U' ' || c == U'\t' || c == U'\n' || c == U'\r' || odd_space(c)) continue;
+        ++ink;
         if (c == 0)
             odd += 4;
-        else if (c == unreadable || (control(c) && c != U'\n' && c != U'\r'))
+        else if (c == unreadable || control(c))
             ++odd;
     }
-    return odd >= 8 && odd * 10 > start.size();
+    return odd >= 8 && odd * 10 > ink;
 }
 
 }  // namespace
