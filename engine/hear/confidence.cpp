@@ -5,15 +5,36 @@
 #include <cmath>
 
 namespace lw::hear {
+namespace {
 
-double confidence_of(const OpenNote& note, const Way& way, const Ways&) noexcept {
-    const double n = std::max(1, note.frames);
-    const double sounding = note.sounding / n;
-    const double margin = note.margin / n;
-    const double length = std::min(0.3, n * frame_step.value);
-    const double onset = note.joined ? 0.0 : std::clamp(static_cast<double>(note.onset_odds), -4.0, 6.0);
-    const double z = -1.0 + 0.35 * sounding + 0.4 * std::clamp(margin, -2.0, 3.0) + 0.25 * onset +
-                     4.0 * length - 0.5 * (way.reeds - 1) - (way.overbend ? 1.0 : 0.0);
+// Fitted by bench/hear/fit_confidence -n 12 -s 40: 7218 notes of seven instruments in six conditions, 89 % of them right.
+// Overbends are not in those takes; half of them is what we grant them (no source).
+constexpr Witness coefficients{0.364F,  0.194F,  1.925F, 0.340F,  -0.038F, -0.105F,
+                               -2.055F, -1.581F, -2.0F,  -1.209F, 0.503F};
+
+}  // namespace
+
+Witness witness_of(const OpenNote& note, const Way& way, float depth) noexcept {
+    const auto n = static_cast<float>(std::max(1, note.frames));
+    const float seconds = n * static_cast<float>(frame_step.value);
+    const float off_step = way.reeds == 1 && !way.overbend ? std::abs(depth - std::round(depth)) : 0.0F;
+    return {1.0F,
+            std::clamp(static_cast<float>(note.sounding) / n, -2.0F, 4.2F),
+            std::clamp(static_cast<float>(note.margin) / n, -1.0F, 2.0F),
+            note.joined ? 0.0F : std::clamp(note.onset_odds, -4.0F, 4.2F),
+            note.joined ? 1.0F : 0.0F,
+            std::log2(std::min(seconds, 0.5F) / 0.1F),
+            way.reeds > 1 ? 1.0F : 0.0F,
+            way.quarter_steps > 0 || depth > 0.3F ? 1.0F : 0.0F,
+            way.overbend ? 1.0F : 0.0F,
+            4.0F * off_step,
+            std::clamp(0.5F * static_cast<float>(note.voice) / n - 2.0F, -2.0F, 2.0F)};
+}
+
+double confidence_of(const Witness& witness) noexcept {
+    double z = 0.0;
+    for (std::size_t i = 0; i < witness.size(); ++i)
+        z += static_cast<double>(coefficients[i]) * static_cast<double>(witness[i]);
     return 1.0 / (1.0 + std::exp(-z));
 }
 

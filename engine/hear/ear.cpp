@@ -75,7 +75,8 @@ float Story::margin(std::int64_t frame, int way) const noexcept {
     for (int i = 0; i < ways_.count(); ++i) {
         if (fit[i] <= other) continue;
         const Way& w = ways_[i];
-        if (w.same_mouth(mine)) continue;
+        if (ways_.with_harp() ? w.same_mouth(mine) : std::abs(w.lead_midi() - mine.lead_midi()) < 0.8)
+            continue;
         // The same pitch on another hole cannot be heard apart; it is no doubt about this one.
         if (w.reeds == mine.reeds && std::abs(w.lead_midi() - mine.lead_midi()) < 0.3) continue;
         other = fit[i];

@@ -79,6 +79,7 @@ class Story {
     void step(const Look& look);
     void finish();
     [[nodiscard]] std::span<const HeardNote> ready() const noexcept { return notes_.ready(); }
+    [[nodiscard]] std::span<const Witness> witnesses() const noexcept { return notes_.witnesses(); }
     void forget() noexcept { notes_.forget(); }
     [[nodiscard]] const TuningLearner& tuning() const noexcept { return tuning_; }
     [[nodiscard]] const OctaveHabit& octaves() const noexcept { return octaves_; }
@@ -107,6 +108,8 @@ class Story {
 /// The two halves of `listen`, for tests and benchmarks that compare saliences or hear the same looks again.
 [[nodiscard]] std::vector<Look> looks_at(std::unique_ptr<Salience> salience, std::span<const float> samples,
                                          double rate);
-[[nodiscard]] Heard heard_in(std::span<const Look> looks, const Given& given);
+/// With `witnesses`, also why each note is believed.
+[[nodiscard]] Heard heard_in(std::span<const Look> looks, const Given& given,
+                             std::vector<Witness>* witnesses = nullptr);
 
 }  // namespace lw::hear

@@ -139,7 +139,7 @@ std::vector<Look> looks_at(std::unique_ptr<Salience> salience, std::span<const f
     return looks;
 }
 
-Heard heard_in(std::span<const Look> looks, const Given& given) {
+Heard heard_in(std::span<const Look> looks, const Given& given, std::vector<Witness>* witnesses) {
     // First learn how the recording is tuned, then hear it again knowing that.
     Story first(given);
     for (const Look& l : looks) {
@@ -158,6 +158,8 @@ Heard heard_in(std::span<const Look> looks, const Given& given) {
     Heard heard;
     const auto take = [&] {
         heard.notes.insert(heard.notes.end(), second.ready().begin(), second.ready().end());
+        if (witnesses != nullptr)
+            witnesses->insert(witnesses->end(), second.witnesses().begin(), second.witnesses().end());
         second.forget();
     };
     float loudest = -120.0F;

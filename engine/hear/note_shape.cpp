@@ -112,7 +112,9 @@ Shape shape_of(const OpenNote& note) noexcept {
             if (away++ == 0) furthest = 0.0F;
             furthest = std::max(furthest, off);
         } else {
-            if (away >= 3 && furthest > clear_move && i - away > from) add(lick::Gesture::dip, i - away);
+            // What is deepest where it begins is no dip but a scoop, or the end of the note before.
+            if (away >= 3 && furthest > clear_move && d[i - away] - s.settled < 0.55F * furthest)
+                add(lick::Gesture::dip, i - away);
             away = 0;
         }
     }

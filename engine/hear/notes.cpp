@@ -5,12 +5,11 @@
 #include <bit>
 #include <cmath>
 
-#include "engine/hear/confidence.hpp"
-
 namespace lw::hear {
 namespace {
 
 constexpr int shortest_note = 4;           // frames; a reed that spoke for less was not played
+constexpr double least_confidence = 0.10;  // nine in ten of these are made of talk, plucked strings and rooms
 constexpr float clear_step = 0.35F;        // semitones between two plateaus that are two notes
 constexpr float step_without_harp = 0.6F;  // without reeds a quarter step is only out of tune
 constexpr float left_the_pitch = 0.20F;    // "20 cents past the old pitch": where a joined note begins
@@ -61,7 +60,9 @@ NoteMaker::NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves)
     }
     reserve(made_);
     waiting_.resize(most_waiting);
+    waiting_why_.resize(most_waiting);
     ready_.resize(16);
+    why_.resize(16);
     for (HeardNote& n : waiting_) reserve(n);
     for (HeardNote& n : ready_) reserve(n);
 }
@@ -312,8 +313,10 @@ void NoteMaker::end(Seconds at, int next_way) {
         }
     }
     for (std::size_t i = 0; i < shape.gesture_count; ++i) n.gestures.push_back(shape.gestures[i]);
-    n.confidence = confidence_of(open_, w, *ways_);
-    pass_on(n);
+    const Witness why = witness_of(open_, w, harp ? shape.settled : 0.0F);
+    n.confidence = confidence_of(why);
+    if (n.confidence < least_confidence) return;
+    pass_on(n, why);
 }
 
 /// Puts a plain note on the other hole that has its pitch, if there is one.
@@ -331,7 +334,7 @@ bool NoteMaker::retell_as_twin(HeardNote& note) const noexcept {
     return false;
 }
 
-void NoteMaker::pass_on(HeardNote& note) {
+void NoteMaker::pass_on(HeardNote& note, const Witness& why) {
     const auto may_swing = [](const HeardNote& n) {
         return n.tab.holes.size() == 1 && n.tab.bent_hole == 0 && !n.tab.overbend &&
                n.offset - n.onset <= shake_swing;
@@ -361,6 +364,7 @@ void NoteMaker::pass_on(HeardNote& note) {
             return;
         }
         if (!shaking_ && swings) {
+            waiting_why_[waiting_count_] = why;
             waiting_[waiting_count_++] = note;
             if (waiting_count_ >= shake_swings) {
                 HeardNote& shake = waiting_[0];
@@ -375,23 +379,27 @@ void NoteMaker::pass_on(HeardNote& note) {
         }
         release_waiting();
     }
-    if (ways_->with_harp() && may_swing(note))
+    if (ways_->with_harp() && may_swing(note)) {
+        waiting_why_[waiting_count_] = why;
         waiting_[waiting_count_++] = note;
-    else
-        write(note);
+    } else {
+        write(note, why);
+    }
 }
 
 void NoteMaker::release_waiting() {
-    for (std::size_t i = 0; i < waiting_count_; ++i) write(waiting_[i]);
+    for (std::size_t i = 0; i < waiting_count_; ++i) write(waiting_[i], waiting_why_[i]);
     waiting_count_ = 0;
     shaking_ = false;
 }
 
-void NoteMaker::write(const HeardNote& note) {
+void NoteMaker::write(const HeardNote& note, const Witness& why) {
     if (ready_count_ == ready_.size()) {
         ready_.emplace_back();
         reserve(ready_.back());
+        why_.emplace_back();
     }
+    why_[ready_count_] = why;
     ready_[ready_count_++] = note;
 }
 

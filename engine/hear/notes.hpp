@@ -11,6 +11,7 @@
 #include <cstddef>
 #include <vector>
 
+#include "engine/hear/confidence.hpp"
 #include "engine/hear/decoder.hpp"
 #include "engine/hear/hear.hpp"
 #include "engine/hear/note_shape.hpp"
@@ -35,6 +36,8 @@ class NoteMaker {
 
     /// Notes finished since the last `forget`.
     [[nodiscard]] std::span<const HeardNote> ready() const noexcept { return {ready_.data(), ready_count_}; }
+    /// Beside them, why each is believed.
+    [[nodiscard]] std::span<const Witness> witnesses() const noexcept { return {why_.data(), ready_count_}; }
     void forget() noexcept { ready_count_ = 0; }
 
   private:
@@ -46,9 +49,9 @@ class NoteMaker {
     void end(Seconds at, int next_way);
     [[nodiscard]] int better_twin(int way, int next_way) const noexcept;
     [[nodiscard]] bool retell_as_twin(HeardNote& note) const noexcept;
-    void pass_on(HeardNote& note);
+    void pass_on(HeardNote& note, const Witness& why);
     void release_waiting();
-    void write(const HeardNote& note);
+    void write(const HeardNote& note, const Witness& why);
 
     Ways* ways_;
     TuningLearner* tuning_;
@@ -58,10 +61,12 @@ class NoteMaker {
     Seconds last_end_;
     std::vector<bool> bends_;  // beside the ways
     HeardNote made_;
-    std::vector<HeardNote> waiting_;  // may turn out to be a shake
+    std::vector<HeardNote> waiting_;    // may turn out to be a shake
+    std::vector<Witness> waiting_why_;  // beside them
     std::size_t waiting_count_ = 0;
     bool shaking_ = false;
     std::vector<HeardNote> ready_;
+    std::vector<Witness> why_;  // beside them
     std::size_t ready_count_ = 0;
 };
 

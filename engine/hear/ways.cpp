@@ -221,7 +221,8 @@ void Ways::price_changes() {
                 attack += again_price;
                 bend_[at(from, to)] = from == to ? 0.0F : 1.0F;
             }
-            if (twin(to) >= 0 && from != twin(to) && a.same_mouth((*this)[twin(to)])) bend_[at(from, to)] = 1.0F;
+            if (twin(to) >= 0 && from != twin(to) && a.same_mouth((*this)[twin(to)]))
+                bend_[at(from, to)] = 1.0F;
             if (a.breath != b.breath) continue;  // the breath never turns without an attack
             if (a.same_mouth(b)) {
                 move = bend_move_price * static_cast<float>(std::abs(a.quarter_steps - b.quarter_steps));

@@ -23,10 +23,12 @@ struct Played {
 };
 
 /// A lick in text, at `rate`, with silence before it.
-inline Played play(std::string_view text, double rate = 48000.0, double silence_s = 0.3) {
+inline Played play(std::string_view text, double rate = 48000.0, double silence_s = 0.3,
+                   Hz a4 = harp::concert_a4) {
     const text::LickReading reading = text::read_lick(text);
     Played p;
     p.harp = reading.lick.head.harp;
+    p.harp.a4 = a4;
     sound::Choices choices;
     choices.count_in = false;
     choices.click_through = false;
