@@ -22,6 +22,9 @@ constexpr double usual_change = 0.025;
 /// Tempos lie around 90 a minute, most between 60 and 135 (common practice, no source).
 constexpr double middle_tempo = 98.0;
 constexpr double tempo_spread = 0.38;
+/// Outside of these, people count in halves or doubles: every beat pays.
+constexpr double slowest_counted = 60.0, fastest_counted = 148.0;
+constexpr double counted_spread = 0.1;
 constexpr double given_spread = 0.03;
 constexpr double click_spread = 0.008;
 /// A row that is this much dearer than another with as many onsets behind it is not followed any further.
@@ -103,6 +106,12 @@ class Row {
     /// What a beat pays for not being where, or as long as, it was said to be.
     [[nodiscard]] float place_price(int point, int length) const {
         float price = 0.0F;
+        if (!wishes_.usual) {
+            const double tempo = 60.0 / (length * step_s);
+            const double outside =
+                std::max(std::log(slowest_counted / tempo), std::log(tempo / fastest_counted));
+            if (outside > 0.0) price += half_square(outside / counted_spread);
+        }
         if (wishes_.usual) price += half_square((length * step_s / *wishes_.usual - 1.0) / given_spread);
         if (wishes_.click) {
             const double beats = (time(point) - wishes_.click->first.value) / wishes_.click->period.value;

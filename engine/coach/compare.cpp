@@ -24,6 +24,8 @@ constexpr Cents another_bend{60.0};
 /// Below this share a take is another phrase: random phrases on the same harp stay below 0.4, takes with a third of
 /// their notes wrong above 0.6 (tests/coach).
 constexpr double same_from = 0.5;
+/// A note that is not written has to be heard for sure: rooms and strings behind make ghosts.
+constexpr double sure_enough = 0.4;
 
 double median(std::vector<double> v) {
     if (v.empty()) return 0.0;
@@ -290,6 +292,7 @@ class Comparer {
             const bool near_before =
                 before != nullptr && take_[j].onset - take_[before->heard].offset < reach;
             const bool near_after = after != nullptr && take_[after->heard].onset - take_[j].offset < reach;
+            if (take_[j].confidence < sure_enough || part_of_shake(before, take_[j])) continue;
             const bool inside = before != nullptr && after != nullptr && before->go == after->go;
             // Between two goes lies the stumble that ended the first: not a fault of its own.
             const bool at_the_edge = before == nullptr ? near_after : after == nullptr && near_before;
@@ -300,6 +303,21 @@ class Comparer {
             const bool repeated = (near_before && same(before)) || (near_after && same(after));
             out_.extras.push_back({j, after != nullptr ? after->written : written_.size(), repeated});
         }
+    }
+
+    /// A slow shake is heard as notes that take turns: all of them are the one that is written.
+    [[nodiscard]] bool part_of_shake(const Match* written, const HeardNote& heard) const {
+        if (written == nullptr || heard.tab.holes.size() != 1) return false;
+        const lick::PlayedNote& note = played_.notes[written->written];
+        const Seconds end = out_.notes[written->written].due +
+                            Seconds{(written_[written->written].end - written_[written->written].beat + 0.2) *
+                                    alignment_.seconds_a_beat};
+        const int hole = heard.tab.holes.front();
+        return heard.tab.breath == note.tab.breath && heard.onset < end &&
+               std::any_of(note.ornaments.begin(), note.ornaments.end(), [&](const lick::PlayedOrnament& o) {
+                   return o.ornament.gesture == lick::Gesture::shake &&
+                          (hole == o.ornament.other_hole || hole == note.tab.lead_hole());
+               });
     }
 
     void sum_up() {

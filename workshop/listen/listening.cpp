@@ -31,7 +31,7 @@ class Listening {
 
     files::Result<Listened> run(const Longer* longer) {
         const double rate = recording_.rate();
-        const auto most = static_cast<std::size_t>(whole_up_to.value * rate);
+        const auto most = static_cast<std::size_t>(wishes_.whole_up_to.value * rate);
         std::optional<files::Trouble> why_not;
         std::size_t before = 0;  // samples that held no harp
         for (bool first = true;; first = false) {
@@ -41,7 +41,7 @@ class Listening {
             if (samples.empty() && !first) return tl::unexpected(*why_not);
             if (goes_on && longer == nullptr)
                 return tl::unexpected(files::Trouble{
-                    fmt::format("{} is longer than {:.0f} minutes", name_, whole_up_to.value / 60.0),
+                    fmt::format("{} is longer than {:.0f} minutes", name_, wishes_.whole_up_to.value / 60.0),
                     "Cut out the phrase with --from and --to."});
             Listened heard;
             why_not = hear_whole(samples, heard);

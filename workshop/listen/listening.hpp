@@ -27,6 +27,7 @@ struct Wishes {
     std::optional<int> position;
     coach::BeatGiven beat;
     std::string title;
+    Seconds whole_up_to{300.0};  // beyond this a recording is heard phrase by phrase
     bool must_be_a_harp = true;  // false: what sounds plucked is written down all the same
 };
 
@@ -63,10 +64,7 @@ struct Longer {
 /// Called now and then with seconds heard and, where known, seconds in all.
 using Heartbeat = std::function<void(Seconds done, std::optional<Seconds> all)>;
 
-/// Beyond this a recording is heard phrase by phrase.
-inline constexpr Seconds whole_up_to{300.0};
-
-/// Hears a recording. With `longer`, one over five minutes is handed over as it is heard and the result is its first
+/// Hears a recording. With `longer`, one over `whole_up_to` is handed over as it is heard and the result is its first
 /// part; without, it is trouble. `stop` is looked at between blocks; a stopped run is trouble.
 [[nodiscard]] files::Result<Listened> listen(Recording& recording, const std::string& name,
                                              const Wishes& wishes, const Heartbeat& heartbeat,
