@@ -27,8 +27,10 @@ constexpr double slowest_counted = 60.0, fastest_counted = 148.0;
 constexpr double counted_spread = 0.1;
 constexpr double given_spread = 0.03;
 constexpr double click_spread = 0.008;
-/// A row that is this much dearer than another with as many onsets behind it is not followed any further.
-constexpr float hopeless = 11.0F;
+/// A row that is this much dearer than another with as many onsets behind it is not followed any further ...
+constexpr double hopelessly_dear = 11.0;
+/// ... but silence costs too: what empty beats since the last onset may have cost comes on top, for each second.
+constexpr double second_of_silence = 5.8;
 
 float half_square(double z) noexcept {
     return static_cast<float>(0.5 * z * z);
@@ -65,7 +67,7 @@ class Row {
             for (int d = shortest_; d <= longest_; ++d) {
                 float& here = cost_[index(i, d)];
                 if (before == 0 && first(i + d) > 0) here = std::min(here, start_price(i, d));
-                if (here >= never || here > reached_[before] + hopeless) continue;
+                if (here >= never || here > reached_[before] + hopeless(i, before)) continue;
                 const float price = here + filled(i, d).price;
                 float& reached = reached_[first(i + d)];
                 reached = std::min(reached, price);
@@ -80,7 +82,10 @@ class Row {
                 }
             }
         }
-        if (best_point >= 0) trace(best, best_point, best_length);
+        if (best_point >= 0)
+            trace(best, best_point, best_length);
+        else
+            even_beats(best);
         best.price += feel_.price;
         return best;
     }
@@ -99,6 +104,11 @@ class Row {
                static_cast<std::size_t>(length - shortest_);
     }
 
+    [[nodiscard]] float hopeless(int point, std::size_t before) const {
+        if (wishes_.usual || before == 0) return never;  // there are few rows, and none needs to be left
+        const double silence = std::max(0.0, time(point) - onsets_[before - 1]);
+        return static_cast<float>(hopelessly_dear + second_of_silence * silence);
+    }
     [[nodiscard]] float start_price(int point, int length) const {
         return half_square(std::log(60.0 / (length * step_s) / middle_tempo) / tempo_spread) +
                place_price(point, length);
@@ -153,6 +163,24 @@ class Row {
             there = cost;
             from_[index(next, d)] = static_cast<std::int16_t>(length);
         }
+    }
+
+    /// Where nothing fits (a click that comes and goes, say): even beats from the first onset on.
+    void even_beats(BeatRow& row) const {
+        const double beat = wishes_.usual.value_or(60.0 / middle_tempo);
+        row.price = 1e6;
+        for (const double onset : onsets_) {
+            const double at = (onset - onsets_.front()) / beat;
+            RowNote note;
+            const std::int64_t twelfths = std::lround(at * 12.0);
+            note.beat = twelfths / 12;
+            note.part = Fraction{twelfths % 12, 12};
+            note.off = (at - static_cast<double>(twelfths) / 12.0) * beat;
+            note.forced = true;
+            row.notes.push_back(note);
+        }
+        for (std::int64_t b = 0; b <= row.notes.back().beat + 1; ++b)
+            row.beats.push_back(onsets_.front() + static_cast<double>(b) * beat);
     }
 
     void trace(BeatRow& row, int point, int length) {
