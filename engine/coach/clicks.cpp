@@ -12,7 +12,6 @@ constexpr double hop_s = 0.004;
 /// or more and stays (facts: attack), a voice stays.
 constexpr double over_db = 12.0;
 constexpr std::size_t before_hops = 10;  // 40 ms
-constexpr std::size_t rise_hops = 2;     // the peak may come one hop after the beginning
 constexpr std::size_t gone_hops = 20;    // 80 ms
 constexpr std::size_t window = before_hops + 1 + gone_hops;
 /// Quieter than this, as mean square, nothing is a click: hiss and the last bit.
