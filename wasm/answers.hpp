@@ -46,6 +46,11 @@ struct ClipQuestion {
 /// The samples of a practice clip: 32-bit floats, little-endian, 48 kHz, left and right in turn, full scale 1,
 /// brought to the loudness of our clips.
 [[nodiscard]] Answer clip(std::string_view lick, const ClipQuestion& question);
+/// What is heard: `question` is the harp's name (or nothing), a line break, and samples of one channel as 32-bit floats.
+/// `{tuning_hz, noise, clipped, notes: [{onset, offset, tab, joined, midi, bend_start, bend, gestures, confidence}],
+/// f0_midi}`; f0_midi has a pitch every 10 ms, 0 where there is none. Status 1 and one sentence for a harp that is not
+/// made. `rate` in samples a second, 8000 to 192000.
+[[nodiscard]] Answer heard(std::string_view question, double rate);
 /// The walk-through in words, a line each.
 [[nodiscard]] Answer told(std::string_view lick);
 

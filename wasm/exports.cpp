@@ -73,3 +73,6 @@ LW_EXPORT(lw_draw) int lw_draw(double width) {
 LW_EXPORT(lw_clip) int lw_clip(int percent, int repeats, int click_through) {
     return answered(lw::binding::clip(question(), {percent, repeats, click_through != 0}));
 }
+LW_EXPORT(lw_listen) int lw_listen(double rate) {
+    return answered(lw::binding::heard(question(), rate));
+}

@@ -18,8 +18,9 @@ constexpr float on_a_half_step = 0.15F;    // semitones
 constexpr std::size_t unsure_frames = 14;  // a dip's floor is off the half steps and over before this
 constexpr int settling = 9;                // frames in which a chord finds together
 constexpr std::size_t longest_slide = 12;  // frames
-constexpr Seconds shake_swing{0.180};      // one side of a shake: 2.8 Hz and quicker
-constexpr std::size_t shake_swings = 4;    // twice there and back
+constexpr Seconds shake_swing{
+    0.135};  // one side of a shake: 3.7 times there and back in a second, and quicker
+constexpr std::size_t shake_swings = 4;  // twice there and back
 constexpr Seconds shake_gap{0.040};
 constexpr std::size_t most_waiting = 8;
 
@@ -97,6 +98,25 @@ void NoteMaker::frame(std::int64_t frame, Decision decision, const Seen& seen) {
         }
     }
     extend(decision.way, seen);
+    if (waiting_count_ > 0 &&
+        (time_of(frame) - open_.onset > shake_swing || !may_go_on_swinging(decision.way)))
+        release_waiting();
+}
+
+/// Whether the notes that wait and a note of this way, if it is as short, may be a shake.
+bool NoteMaker::may_go_on_swinging(int way) const noexcept {
+    const auto fits = [&](int candidate) {
+        const Way& w = (*ways_)[candidate];
+        const HeardNote& last = waiting_[waiting_count_ - 1];
+        if (shaking_) return w.lead == last.tab.holes[0] || w.lead == last.gestures.back().other_hole;
+        return std::abs(w.lead - last.tab.holes[0]) == 1 &&
+               (waiting_count_ < 2 || w.lead == waiting_[waiting_count_ - 2].tab.holes[0]);
+    };
+    const Way& w = (*ways_)[way];
+    if (w.reeds != 1 || w.quarter_steps != 0 || w.overbend) return false;
+    if (w.breath == waiting_[waiting_count_ - 1].tab.breath) return fits(way);
+    // 2 draw may be 3 blow yet, the one that waits or this one.
+    return ways_->twin(way) >= 0 ? fits(ways_->twin(way)) : waiting_count_ == 1;
 }
 
 /// Whether the new way is the note that just began, better known: one reed of a chord speaks later than the others, or a

@@ -50,6 +50,7 @@ class NoteMaker {
     [[nodiscard]] int better_twin(int way, int next_way) const noexcept;
     [[nodiscard]] bool retell_as_twin(HeardNote& note) const noexcept;
     void pass_on(HeardNote& note, const Witness& why);
+    [[nodiscard]] bool may_go_on_swinging(int way) const noexcept;
     void release_waiting();
     void write(const HeardNote& note, const Witness& why);
 

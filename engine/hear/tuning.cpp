@@ -119,7 +119,7 @@ void TuningLearner::settle() noexcept {
     if (!reeds_given_)
         for (std::size_t i = 0; i < heard_.size(); ++i) {
             const double n = heard_[i].frames;
-            const double own = n < 5 ? 0.0 : (median[i] - 100.0 * a4_) * n / (n + usual_frames / 2.0);
+            const double own = n < 5 ? 0.0 : (median[i] - 100.0 * a4_) * n / (n + 3.0);
             reeds_[i] = static_cast<float>(std::clamp(own, -furthest_reed, furthest_reed) / 100.0);
         }
 }

@@ -9,7 +9,7 @@
 // question and the answer. FOLDER/lesson.md and lesson.json: the lesson and what was read in it. Then cases:
 // every lick of the lesson, every *.lick file below BAD_FOLDER, and RANDOM licks made by chance, as
 // FOLDER/NNN.lick with NNN.read.json .explain.txt .tidy.txt .told.txt .draw.json .line.json .mid .plain.mid
-// .f32 beside it; FOLDER/cases.json lists them.
+// .f32 .left .heard.json beside it; FOLDER/cases.json lists them.
 #include <algorithm>
 #include <cstdio>
 #include <cstdlib>
@@ -105,7 +105,14 @@ int answer(const fs::path& folder, const std::string& number, const Case& c) {
     keep(".line.json", ask::drawing(c.source, 0.0));
     keep(".mid", ask::midi(c.source, false));
     keep(".plain.mid", ask::midi(c.source, true));
-    if (c.sound) keep(".f32", ask::clip(c.source, {}));
+    if (!c.sound) return status;
+    const Answer clip = ask::clip(c.source, {});
+    keep(".f32", clip);
+    // The clip's left side, clicks and room and all, listened to as a recording of an unknown harp and of a C harp.
+    std::string left = number == "001" ? "\n" : "C\n";
+    for (std::size_t i = 0; i + 4 <= clip.bytes.size(); i += 8) left.append(clip.bytes, i, 4);
+    put(folder / (number + ".left"), left);
+    keep(".heard.json", ask::heard(left, 48000.0));
     return status;
 }
 

@@ -6,7 +6,8 @@
 //
 // The same bytes: faults, explanations, tidied text, walk-through, MIDI. The same drawing commands, numbers
 // within 1e-4 of a point. Samples within 1e-4 of full scale. (The C libraries' sine, power and logarithm differ
-// in their last bits, so frequencies, drawings and samples need not be equal to the bit.) Prints what was
+// in their last bits, so frequencies, drawings and samples need not be equal to the bit.) What is heard in the same
+// samples: the same notes; times, pitches and confidences within 0.005. Prints what was
 // compared and the largest differences; ends with 1 when anything differs further.
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
@@ -39,7 +40,7 @@ function ask(bytes, question, ...more) {
 }
 
 const failures = [];
-const largest = { harp: 0, drawing: 0, sound: 0 };
+const largest = { harp: 0, drawing: 0, sound: 0, heard: 0 };
 const counted = { bytes: 0, numbers: 0, samples: 0 };
 const fail = (what, why) => failures.push(`${what}: ${why}`);
 
@@ -48,7 +49,7 @@ function sameTree(kind, what, got, expected) {
   if (typeof expected === "number" && typeof got === "number") {
     ++counted.numbers;
     const off = Math.abs(got - expected);
-    if (!(off <= tolerance)) fail(what, `${got} against ${expected}`);
+    if (!(off <= (kind === "heard" ? 0.005 : tolerance))) fail(what, `${got} against ${expected}`);
     largest[kind] = Math.max(largest[kind], off);
   } else if (expected === null || typeof expected !== "object" || got === null || typeof got !== "object") {
     // null stands for a number that is none: wrong on either side.
@@ -105,6 +106,7 @@ if (harps !== 20 * 12) fail("harps", `${harps} instead of 20 harps in 12 positio
 const lesson = ask(native("lesson.md"), engine.lw_lesson);
 sameBytes("lesson", lesson.bytes, native("lesson.json"));
 
+let notesHeard = 0;
 const tally = { good: 0, bad: 0, sounded: 0 };
 for (const { number, name, status, sound } of JSON.parse(native("cases.json"))) {
   const text = native(`${number}.lick`);
@@ -132,16 +134,21 @@ for (const { number, name, status, sound } of JSON.parse(native("cases.json"))) 
   if (sound) {
     ++tally.sounded;
     sameSamples(`${name}: sound`, ask(text, engine.lw_clip, 100, 1, 1).bytes, native(`${number}.f32`));
+    const expected = JSON.parse(native(`${number}.heard.json`));
+    notesHeard += expected.notes.length;
+    sameTree("heard", `${name}: heard`, JSON.parse(ask(native(`${number}.left`), engine.lw_listen, 48000).bytes), expected);
   }
 }
 if (tally.good < 7 || tally.sounded < 7) fail("cases", `only ${tally.good} good licks, ${tally.sounded} sounded`);
+if (notesHeard < 50) fail("cases", `only ${notesHeard} notes heard`);
 if (tally.bad < 1) fail("cases", "no lick with errors");
 
 console.log(`wasm: ${file.length} bytes; ${harps} harps and positions, ${tally.good} licks drawn, ` +
   `${tally.sounded} sounded, ${tally.bad} with errors`);
 console.log(`equal: ${counted.bytes} bytes of text, JSON and MIDI`);
 console.log(`largest difference: harps ${largest.harp.toExponential(2)} Hz, drawings ${largest.drawing.toExponential(2)} pt ` +
-  `(${counted.numbers} numbers), sound ${largest.sound.toExponential(2)} of full scale (${counted.samples} samples)`);
+  `(${counted.numbers} numbers), sound ${largest.sound.toExponential(2)} of full scale (${counted.samples} samples), ` +
+  `heard ${largest.heard.toExponential(2)} (${notesHeard} notes)`);
 for (const failure of failures.slice(0, 20)) console.error(failure);
 if (failures.length > 0) {
   console.error(`${failures.length} differences`);
