@@ -28,9 +28,9 @@ struct Decision {
 
 class Decoder {
   public:
-    /// Frames that a decision waits for what follows: 40 ms, so that with the lookahead of the evidence, the window
+    /// Frames that a decision waits for what follows: 30 ms, so that with the lookahead of the evidence, the window
     /// and what the notes wait for, a note is out in 300 ms.
-    static constexpr int lag = 4;
+    static constexpr int lag = 3;
 
     explicit Decoder(const Ways& ways);
     /// Weighs one more frame, whose attacks show in the frames beside it too; gives back the decision about the frame

@@ -58,11 +58,11 @@ std::optional<std::size_t> waver(std::span<const float> path, float least) noexc
 
 }  // namespace
 
-std::optional<float> plateau(std::span<const float> depth) noexcept {
-    if (depth.size() < plateau_frames) return std::nullopt;
-    const float* last = depth.data() + depth.size() - plateau_frames;
-    const float middle = median(last, plateau_frames);
-    for (std::size_t i = 0; i < plateau_frames; ++i)
+std::optional<float> plateau(std::span<const float> depth, std::size_t frames) noexcept {
+    if (depth.size() < frames) return std::nullopt;
+    const float* last = depth.data() + depth.size() - frames;
+    const float middle = median(last, frames);
+    for (std::size_t i = 0; i < frames; ++i)
         if (std::abs(last[i] - middle) > still) return std::nullopt;
     return middle;
 }

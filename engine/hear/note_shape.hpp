@@ -42,7 +42,9 @@ struct OpenNote {
 
 /// The depth at which the last frames stand still, if they do: `plateau_frames` within a band.
 inline constexpr std::size_t plateau_frames = 9;  // 90 ms
-[[nodiscard]] std::optional<float> plateau(std::span<const float> depth) noexcept;
+inline constexpr std::size_t quick_plateau_frames = 6;
+[[nodiscard]] std::optional<float> plateau(std::span<const float> depth,
+                                           std::size_t frames = plateau_frames) noexcept;
 
 /// Gestures of a finished note on the path and the level: scoop, dip, fall, vibrato. At most four are written.
 struct Shape {

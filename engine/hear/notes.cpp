@@ -219,7 +219,16 @@ void NoteMaker::extend(int way, const Seen& seen) {
 }
 
 void NoteMaker::split_where_the_bend_moved() {
-    const std::optional<float> stands = plateau(open_.depth);
+    std::optional<float> stands = plateau(open_.depth);
+    std::size_t frames = plateau_frames;
+    // A whole half step further is told sooner: few gestures stop just there.
+    if (!stands && open_.settled && ways_->with_harp()) {
+        frames = quick_plateau_frames;
+        stands = plateau(open_.depth, frames);
+        if (stands && (std::abs(*stands - std::round(*stands)) > on_a_half_step / 2.0F ||
+                       std::abs(*stands - *open_.settled) < 0.7F))
+            stands.reset();
+    }
     if (!stands) return;
     const float step = ways_->with_harp() ? clear_step : step_without_harp;
     if (!open_.settled) {
@@ -236,7 +245,7 @@ void NoteMaker::split_where_the_bend_moved() {
         if (n < unsure_frames || !plateau({open_.depth.data(), n - unsure_frames + plateau_frames})) return;
     }
     // The last frame that was still at the old depth.
-    std::size_t last = open_.depth.size() - plateau_frames;
+    std::size_t last = open_.depth.size() - frames;
     while (last > 0 && std::abs(open_.depth[last] - old) > left_the_pitch) --last;
     const std::size_t next = last + 1;
     const float before = std::abs(open_.depth[last] - old);
