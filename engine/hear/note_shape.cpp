@@ -10,6 +10,7 @@ namespace {
 constexpr float still = 0.15F;            // semitones around the middle that count as standing still
 constexpr float clear_move = 0.38F;       // semitones; less is the unsteadiness of a breath (vibrato is 0.2)
 constexpr std::size_t scoop_frames = 22;  // a scoop is over in 220 ms; what takes longer is a glide
+constexpr std::size_t least_scoop = 6;    // frames; shorter and it is how a reed starts, or the note before
 constexpr std::size_t least_fall = 5;     // frames
 constexpr float vibrato_semitones = 0.10F;  // from the middle, on the pitch
 constexpr float vibrato_decibels = 1.5F;    // from the middle, on the level: plain reeds waver in loudness
@@ -96,7 +97,7 @@ Shape shape_of(const OpenNote& note) noexcept {
     std::size_t from = 0;
     if (note.settled && s.start - s.settled > clear_move) {
         while (from < n && d[from] - s.settled > clear_move / 2) ++from;
-        if (from <= scoop_frames && !note.joined) add(lick::Gesture::scoop, 0);
+        if (from >= least_scoop && from <= scoop_frames && !note.joined) add(lick::Gesture::scoop, 0);
     }
     std::size_t to = n;
     if (note.settled && s.end - s.settled > clear_move) {
