@@ -8,194 +8,12 @@
 
 #include "engine/draw/baked.hpp"
 #include "engine/draw/font.hpp"
+#include "engine/draw/svg_text.hpp"
 
 namespace lw::draw {
 namespace {
 
-// --- Numbers
-// --------------------------------------------------------------------------------------------------------
-
-// A number as SVG writes it, from a whole count of hundredths: no locale, no exponent, no needless zero
-// ("-.5", "12").
-void put_hundredths(std::string& out, long long n) {
-    char digits[24];  // filled from its end
-    char* at = digits + sizeof digits;
-    auto size = static_cast<unsigned long long>(n < 0 ? -n : n);
-    const unsigned part = static_cast<unsigned>(size % 100);
-    size /= 100;
-    if (part != 0) {
-        if (part % 10 != 0) *--at = static_cast<char>('0' + part % 10);
-        *--at = static_cast<char>('0' + part / 10);
-        *--at = '.';
-    }
-    if (size == 0 && part == 0) *--at = '0';
-    for (; size > 0; size /= 10) *--at = static_cast<char>('0' + size % 10);
-    if (n < 0) *--at = '-';
-    out.append(at, static_cast<std::size_t>(digits + sizeof digits - at));
-}
-
-// To the nearest whole number, halves away from zero: a library call here was a twentieth of all the time.
-long long nearest(double value) {
-    return static_cast<long long>(value < 0 ? value - 0.5 : value + 0.5);
-}
-
-long long hundredths(double value) {
-    return nearest(value * 100.0);
-}
-
-void attribute(std::string& out, std::string_view name, double value) {
-    out += ' ';
-    out += name;
-    out += "=\"";
-    put_hundredths(out, hundredths(value));
-    out += '"';
-}
-
-void attribute(std::string& out, std::string_view name, std::string_view value) {
-    out += ' ';
-    out += name;
-    out += "=\"";
-    out += value;
-    out += '"';
-}
-
-// --- Paths
-// ----------------------------------------------------------------------------------------------------------
-
-// Path data with relative steps. Every absolute place is rounded first and steps are differences of rounded
-// places, so rounding never adds up along a path.
-class PathText {
-  public:
-    explicit PathText(std::string& out) : out_(out) {}
-
-    void add(const std::vector<Segment>& segments) {
-        for (const Segment& s : segments) {
-            switch (s.kind) {
-                case Segment::Kind::move:
-                    letter('m');
-                    step(s.a);
-                    start_ = pen_;
-                    last_ = 'l';  // further pairs after a move are lines
-                    break;
-                case Segment::Kind::line:
-                    line(round(s.a));
-                    break;
-                case Segment::Kind::cubic: {
-                    letter('c');
-                    const Place from = pen_;
-                    pair(from, round(s.a));
-                    pair(from, round(s.b));
-                    pen_ = round(s.c);
-                    pair(from, pen_);
-                    break;
-                }
-                case Segment::Kind::close:
-                    out_ += 'z';
-                    last_ = 'z';
-                    pen_ = start_;
-                    break;
-            }
-        }
-    }
-
-  private:
-    struct Place {
-        long long x = 0, y = 0;
-    };
-    Place round(Point p) const { return {hundredths(p.x), hundredths(p.y)}; }
-
-    void letter(char c) {
-        if (c == last_) return;
-        out_ += c;
-        last_ = c;
-        fresh_ = true;
-    }
-    void number(long long n) {
-        if (!fresh_ && n >= 0) out_ += ' ';
-        fresh_ = false;
-        put_hundredths(out_, n);
-    }
-    void pair(Place from, Place to) {
-        number(to.x - from.x);
-        number(to.y - from.y);
-    }
-    void step(Point p) {
-        const Place from = pen_;
-        pen_ = round(p);
-        pair(from, pen_);
-    }
-    void line(Place to) {
-        const Place from = pen_;
-        pen_ = to;
-        if (to.y == from.y) {
-            letter('h');
-            number(to.x - from.x);
-        } else if (to.x == from.x) {
-            letter('v');
-            number(to.y - from.y);
-        } else {
-            letter('l');
-            pair(from, to);
-        }
-    }
-
-    std::string& out_;
-    Place pen_, start_;
-    char last_ = 0;
-    bool fresh_ = true;
-};
-
-// A glyph's shape in font units, whole numbers from the table: relative steps, y downwards.
-void put_glyph(std::string& out, std::span<const std::int16_t> steps) {
-    constexpr char letters[] = {'m', 'l', 'q', 'c', 'z'};
-    constexpr int pairs[] = {1, 1, 2, 3, 0};
-    int pen_x = 0, pen_y = 0, start_x = 0, start_y = 0;
-    char last = 0;
-    for (std::size_t i = 0; i < steps.size();) {
-        const int step = steps[i++];
-        bool fresh = letters[step] != last;
-        if (fresh) out += last = letters[step];
-        const int from_x = pen_x, from_y = pen_y;
-        for (int k = 0; k < pairs[step]; ++k, i += 2) {
-            pen_x = steps[i];
-            pen_y = -steps[i + 1];
-            for (const int n : {pen_x - from_x, pen_y - from_y}) {
-                if (!fresh && n >= 0) out += ' ';
-                fresh = false;
-                put_hundredths(out, n * 100LL);
-            }
-        }
-        if (step == 0) {
-            start_x = pen_x;
-            start_y = pen_y;
-            last = 'l';  // further pairs after a move are lines
-        } else if (step == 4) {
-            pen_x = start_x;
-            pen_y = start_y;
-        }
-    }
-}
-
-// --- Bytes in text
-// --------------------------------------------------------------------------------------------------
-
-// RFC 4648, section 4.
-std::string base64(std::string_view bytes) {
-    constexpr char letters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    std::string out;
-    out.reserve((bytes.size() + 2) / 3 * 4);
-    for (std::size_t i = 0; i < bytes.size(); i += 3) {
-        std::uint32_t three = 0;
-        const std::size_t have = std::min<std::size_t>(3, bytes.size() - i);
-        for (std::size_t k = 0; k < 3; ++k)
-            three = three << 8 | (k < have ? static_cast<unsigned char>(bytes[i + k]) : 0U);
-        for (std::size_t k = 0; k < 4; ++k) out += k <= have ? letters[three >> (18 - 6 * k) & 63] : '=';
-    }
-    return out;
-}
-
-// --- The document
-// ---------------------------------------------------------------------------------------------------
+using namespace svg_text;
 
 class Writer {
   public:
@@ -286,7 +104,7 @@ class Writer {
                 identity(c);
                 inks(c);
                 body_ += " d=\"";
-                PathText(body_).add(c.segments);
+                put_path(body_, c.segments);
                 body_ += "\"/>\n";
                 return;
             case Command::Kind::words:
@@ -427,66 +245,6 @@ class Writer {
 
 std::string svg(const Picture& picture, const Theme& theme, const SvgChoices& choices) {
     return Writer(picture, theme, choices).write();
-}
-
-std::string_view name(Part part) noexcept {
-    switch (part) {
-        case Part::ground:
-            return "ground";
-        case Part::band:
-            return "band";
-        case Part::grid:
-            return "grid";
-        case Part::bar_line:
-            return "bar-line";
-        case Part::breath_line:
-            return "breath-line";
-        case Part::stem:
-            return "stem";
-        case Part::tail:
-            return "tail";
-        case Part::number:
-            return "number";
-        case Part::number_shape:
-            return "number-shape";
-        case Part::bend_mark:
-            return "bend-mark";
-        case Part::ornament:
-            return "ornament";
-        case Part::joint:
-            return "joint";
-        case Part::count:
-            return "count";
-        case Part::chord:
-            return "chord";
-        case Part::ending:
-            return "ending";
-        case Part::repeat:
-            return "repeat";
-        case Part::plain_spelling:
-            return "plain-spelling";
-        case Part::staff:
-            return "staff";
-        case Part::staff_note:
-            return "staff-note";
-        case Part::title:
-            return "title";
-        case Part::head:
-            return "head";
-        case Part::credit:
-            return "credit";
-        case Part::logo:
-            return "logo";
-        case Part::prose:
-            return "prose";
-        case Part::page_number:
-            return "page-number";
-        case Part::label:
-            return "label";
-        case Part::mark:
-            return "mark";
-    }
-    return "";
 }
 
 std::string xml_escaped(std::string_view utf8) {

@@ -76,9 +76,8 @@ void add_check(CLI::App& program, Work& work) {
     command.option("texts", options->texts, "Lick files, lessons (.md) or house.txt; - reads standard input")
         .required()
         .type_name("FILE");
-    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        .type_name("FILE");
-    command.flag("--json", options->json, "Say it as one JSON object");
+    command.house_option(options->house);
+    command.json_flag(options->json);
     command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 

@@ -88,6 +88,12 @@ Setting Command::option(const std::string& names, double& value, const std::stri
 Setting Command::flag(const std::string& names, bool& value, const std::string& what) {
     return Setting{*app_->add_flag(names, value, what)};
 }
+void Command::house_option(std::string& file) {
+    option("--house", file, "The house file, when it is not house.txt beside the text").type_name("FILE");
+}
+void Command::json_flag(bool& json) {
+    flag("--json", json, "Say it as one JSON object");
+}
 void Command::chosen(std::function<void()> what) {
     app_->callback(std::move(what));
 }

@@ -52,6 +52,10 @@ class Command {
     Setting option(const std::string& names, int& value, const std::string& what);
     Setting option(const std::string& names, double& value, const std::string& what);
     Setting flag(const std::string& names, bool& value, const std::string& what);
+    /// `--house FILE`, of every command that reads a lick or a lesson.
+    void house_option(std::string& file);
+    /// `--json`, of every command.
+    void json_flag(bool& json);
     /// Called when this was the command chosen and its options are read.
     void chosen(std::function<void()> what);
 

@@ -286,9 +286,8 @@ void add_compare(CLI::App& program, Work& work) {
         .shows_default();
     command.option("--picture", options->picture, "The lick with the take drawn over it: .svg .png .pdf")
         .type_name("FILE");
-    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        .type_name("FILE");
-    command.flag("--json", options->json, "Say it as one JSON object");
+    command.house_option(options->house);
+    command.json_flag(options->json);
     command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 

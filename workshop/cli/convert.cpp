@@ -166,9 +166,8 @@ void add_convert(CLI::App& program, Work& work) {
     command
         .option("--letter-b", options->letter_b, "In plain tab, what a b after a number means: blow or bend")
         .one_of({"blow", "bend"});
-    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        .type_name("FILE");
-    command.flag("--json", options->json, "Say it as one JSON object");
+    command.house_option(options->house);
+    command.json_flag(options->json);
     command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 

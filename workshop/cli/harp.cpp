@@ -191,7 +191,7 @@ void add_harp(CLI::App& program, Work& work) {
         .shows_default();
     command.option("-o,--out", options->out, "A picture instead of text: .svg .png .pdf").type_name("FILE");
     command.option("--house", options->house, "A house file, for tunings of your own").type_name("FILE");
-    command.flag("--json", options->json, "Say it as one JSON object");
+    command.json_flag(options->json);
     command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 

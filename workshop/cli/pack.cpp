@@ -80,9 +80,8 @@ void add_pack(CLI::App& program, Work& work) {
     command.option("--into", options->into, "The folder for it; an earlier pack there is replaced")
         .required()
         .type_name("FOLDER");
-    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        .type_name("FILE");
-    command.flag("--json", options->json, "Say it as one JSON object");
+    command.house_option(options->house);
+    command.json_flag(options->json);
     command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 

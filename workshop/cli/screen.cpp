@@ -107,9 +107,8 @@ void add_screen(CLI::App& program, Work& work) {
     command.option("--frames", options->frames, "Frames a second: 25, 30, 50 or 60")
         .one_of({25, 30, 50, 60})
         .shows_default();
-    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        .type_name("FILE");
-    command.flag("--json", options->json, "Say it as one JSON object");
+    command.house_option(options->house);
+    command.json_flag(options->json);
     command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 

@@ -120,9 +120,8 @@ void add_sheet(CLI::App& program, Work& work) {
     command.flag("--staff", options->staff, "A standard staff above the breath line");
     command.flag("--black", options->black, "Black on white, for copying machines");
     command.option("--scale", options->scale, "Pixels to a point in a PNG").between(0.5, 8.0).shows_default();
-    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        .type_name("FILE");
-    command.flag("--json", options->json, "Say it as one JSON object");
+    command.house_option(options->house);
+    command.json_flag(options->json);
     command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 

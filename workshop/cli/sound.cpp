@@ -151,9 +151,8 @@ void add_sound(CLI::App& program, Work& work) {
     command.flag("--no-click", options->no_click, "Neither count-in nor click to be heard");
     command.flag("--count-in-only", options->click_only_before, "The click stops when the phrase begins");
     command.flag("--no-harp", options->no_harp, "The click alone");
-    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        .type_name("FILE");
-    command.flag("--json", options->json, "Say it as one JSON object");
+    command.house_option(options->house);
+    command.json_flag(options->json);
     command.chosen([options, &work] {
         if (options->out.empty() && options->into.empty())
             refuse("sound", "say where: a file with -o or a folder with --into");

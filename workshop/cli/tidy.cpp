@@ -65,11 +65,10 @@ void add_tidy(CLI::App& program, Work& work) {
     command.option("texts", options->texts, "Lick files or lessons (.md); - reads standard input")
         .required()
         .type_name("FILE");
-    command.option("--house", options->house, "The house file, when it is not house.txt beside the text")
-        .type_name("FILE");
+    command.house_option(options->house);
     const Setting write = command.flag("--write", options->write, "Write the result back into the file");
     command.flag("--look", options->look, "Write nothing, only say which files are not tidy").excludes(write);
-    command.flag("--json", options->json, "Say it as one JSON object");
+    command.json_flag(options->json);
     command.chosen([options, &work] { work = [options] { return run(*options); }; });
 }
 
