@@ -45,7 +45,7 @@ class ClickFinder {
     double before_ = 0.0;         // last sample, for the difference that takes low tones out
     std::vector<double> recent_;  // energies of the last hops
     std::size_t hops_ = 0;
-    double loudest_ = 0.0;
+    double loudest_ = -200.0;  // dB
     std::vector<Burst> bursts_;
 };
 

@@ -79,9 +79,9 @@ void cheap_first(BeatFeel& feel) {
 
 BeatFeel straight_feel() {
     BeatFeel f = empty_feel({}, false, 0.38);
-    add(f, 0.14, {});
-    add(f, 0.29, {F{0}});
-    add(f, 0.27, {F{0}, F{1, 2}});
+    add(f, 0.13, {});
+    add(f, 0.27, {F{0}});
+    add(f, 0.33, {F{0}, F{1, 2}});
     add(f, 0.07, {F{1, 2}});
     add_sixteenths(f, 0.17);
     add(f, 0.04, {F{0}, F{1, 3}, F{2, 3}});
@@ -93,13 +93,16 @@ BeatFeel straight_feel() {
     return f;
 }
 
+// Swing at 2:1 and 12/8 sound alike. What tells them is how the beats with more than one note are cut: in swing the long
+// and the short are the rule and the triplet is the exception, in 12/8 both are as common. So everything else costs the
+// same in both, or the choice would hang on silent beats and long notes, which say nothing.
 BeatFeel swung_feel(lick::Feel feel) {
-    BeatFeel f = empty_feel(feel, false, feel.ratio == Fraction{2} ? 0.30 : 0.10);
-    add(f, 0.14, {});
-    add(f, 0.27, {F{0}});
-    add(f, 0.33, {F{0}, F{1, 2}});
-    add(f, 0.09, {F{1, 2}});
-    add(f, 0.12, {F{0}, F{1, 3}, F{2, 3}});
+    BeatFeel f = empty_feel(feel, false, feel.ratio == Fraction{2} ? 0.27 : 0.10);
+    add(f, 0.13, {});
+    add(f, 0.24, {F{0}});
+    add(f, 0.36, {F{0}, F{1, 2}});
+    add(f, 0.08, {F{1, 2}});
+    add(f, 0.13, {F{0}, F{1, 3}, F{2, 3}});
     add(f, 0.008, {F{0}, F{1, 3}});
     add(f, 0.006, {F{1, 3}, F{2, 3}});
     add(f, 0.003, {F{1, 3}});
@@ -111,11 +114,11 @@ BeatFeel swung_feel(lick::Feel feel) {
 
 BeatFeel compound_feel() {
     BeatFeel f = empty_feel({}, true, 0.27);
-    add(f, 0.12, {});
-    add(f, 0.22, {F{0}});
-    add(f, 0.27, {F{0}, F{1, 3}, F{2, 3}});
-    add(f, 0.22, {F{0}, F{2, 3}});
-    add(f, 0.07, {F{2, 3}});
+    add(f, 0.13, {});
+    add(f, 0.24, {F{0}});
+    add(f, 0.245, {F{0}, F{1, 3}, F{2, 3}});
+    add(f, 0.245, {F{0}, F{2, 3}});
+    add(f, 0.08, {F{2, 3}});
     add(f, 0.012, {F{0}, F{1, 3}});
     add(f, 0.008, {F{1, 3}, F{2, 3}});
     add(f, 0.003, {F{1, 3}});
