@@ -97,7 +97,7 @@ BeatFeel straight_feel() {
 // and the short are the rule and the triplet is the exception, in 12/8 both are as common. So everything else costs the
 // same in both, or the choice would hang on silent beats and long notes, which say nothing.
 BeatFeel swung_feel(lick::Feel feel) {
-    BeatFeel f = empty_feel(feel, false, feel.ratio == Fraction{2} ? 0.27 : 0.10);
+    BeatFeel f = empty_feel(feel, false, feel.ratio == Fraction{2} ? 0.36 : 0.10);
     add(f, 0.13, {});
     add(f, 0.24, {F{0}});
     add(f, 0.36, {F{0}, F{1, 2}});
@@ -113,7 +113,7 @@ BeatFeel swung_feel(lick::Feel feel) {
 }
 
 BeatFeel compound_feel() {
-    BeatFeel f = empty_feel({}, true, 0.27);
+    BeatFeel f = empty_feel({}, true, 0.22);
     add(f, 0.13, {});
     add(f, 0.24, {F{0}});
     add(f, 0.245, {F{0}, F{1, 3}, F{2, 3}});

@@ -26,9 +26,9 @@ double bend_weight(const HoleNote& n) noexcept {
         case 0:
             return 1.0;
         case 1:
-            return easy ? 0.40 : 0.22;
+            return easy ? 0.40 : 0.30;
         case 2:
-            return easy ? 0.30 : 0.15;
+            return easy ? 0.30 : 0.22;
         default:
             return 0.08;
     }
@@ -48,11 +48,13 @@ constexpr std::array<double, 12> last_weight = {1.73, 0.45, 0.71, 0.71, 0.89, 0.
 constexpr std::array<double, 12> position_weight = {0.20,  0.58,  0.13,  0.02,  0.02,  0.003,
                                                     0.002, 0.002, 0.002, 0.003, 0.008, 0.03};
 
-/// A step to the next hole is e^-0.9 = 0.41 times as likely as staying on the hole, two holes 0.17 times ...
+/// Each hole further is e^-0.9 = 0.41 times as likely ...
 constexpr double hole_step = 0.9;
+/// ... but lines move by step: the very next hole comes nearly as often as staying on the hole.
+constexpr double next_hole = 1.8;
 constexpr double turn_of_breath = 0.8;
-/// A bend is left for its own reed more often than for anything else.
-constexpr double same_reed = 1.2;
+/// From a bend to its own reed, or back, players mostly join; with a new attack it is rarer than other moves.
+constexpr double same_reed = 0.7;
 /// A join is a moving bend more often than a slide to the next hole.
 constexpr double slide = 0.25;
 
@@ -69,10 +71,12 @@ PlayerModel::PlayerModel(int position) {
         for (const Breath breath : {Breath::blow, Breath::draw})
             for (int quarters = 0; quarters <= 7; ++quarters)
                 if (const auto p = harp::pitch(harp, HoleNote{hole, breath, quarters, false}))
-                    notes_.push_back({{hole, breath, quarters, false}, (*p - base).value});
+                    notes_.push_back({{hole, breath, quarters, false},
+                                      (*p - base).value,
+                                      harp::bend_floor(harp, {hole, breath}).value - 0.5 * quarters});
     for (int hole = 1; hole <= harp::hole_count; ++hole)
         if (const auto over = harp::overbend(harp, hole))
-            if (const auto p = harp::pitch(harp, *over)) notes_.push_back({*over, (*p - base).value});
+            if (const auto p = harp::pitch(harp, *over)) notes_.push_back({*over, (*p - base).value, 0.0});
 
     const std::size_t n = notes_.size();
     const int tonic = 7 * (position - 1) % 12;
@@ -101,6 +105,7 @@ PlayerModel::PlayerModel(int position) {
         for (std::size_t k = 0; k < n; ++k) {
             const HoleNote& b = notes_[k].note;
             double w = usual[k] * std::exp(-hole_step * std::abs(a.hole - b.hole));
+            if (std::abs(a.hole - b.hole) == 1) w *= next_hole;
             if (a.breath != b.breath) w *= turn_of_breath;
             if (i != k && a.hole == b.hole && a.breath == b.breath) w *= same_reed;
             all += next_[i * n + k] = w;
@@ -133,8 +138,8 @@ double prior(const harp::Harp& harp) noexcept {
     constexpr std::array<double, 12> key = {0.103, 0.065, 0.094, 0.071, 0.088, 0.088,
                                             0.059, 0.097, 0.071, 0.106, 0.094, 0.065};
     const double of_key = key[static_cast<std::size_t>(harp.key.pitch_class)];
-    if (harp.octave == harp::Register::low) return 0.35 * of_key;
-    if (harp.octave == harp::Register::high) return 0.25 * of_key;
+    if (harp.octave == harp::Register::low) return 0.45 * of_key;
+    if (harp.octave == harp::Register::high) return 0.4 * of_key;
     return of_key;
 }
 

@@ -16,6 +16,7 @@ class PlayerModel {
     struct Note {
         harp::HoleNote note;
         double above = 0.0;  // semitones above the 1 blow
+        double room = 0.0;   // semitones that it can be pulled down further
     };
     /// For the standard tuning; `position` from 1 to 12.
     explicit PlayerModel(int position);

@@ -18,10 +18,14 @@ constexpr double misheard = 0.012;
 /// A misheard note may be anything within four octaves.
 constexpr double any_pitch = 1.0 / 48.0;
 /// A note without an attack of its own is a join so often; else the ear missed a quick change of hole or breath.
-constexpr double joined_is_so = 0.75;
+constexpr double joined_is_so = 0.85;
+/// A scoop, a dip or a fall needs a reed that can be pulled down further. On such a reed this share of notes has one;
+/// on others the ear takes something else for it so often.
+constexpr double pulled_down = 0.12, seems_pulled = 0.02;
+constexpr double least_room = 0.4;  // semitones
 /// What the model says is taken less seriously by this power: notes of a phrase are not drawn one by one. Fitted on
 /// phrases that are not the model's own (tests/coach/rank_harps_test.cpp): there 0.9 means nine times in ten.
-constexpr double trust = 0.75;
+constexpr double trust = 0.9;
 /// A pitch within this of a note of the harp can be that note; bends are pitched by feel.
 constexpr double reach = 0.6;
 
@@ -30,10 +34,12 @@ double bell(double off, double scatter) noexcept {
     return std::exp(-0.5 * z * z) / (scatter * 2.5066282746310002);
 }
 
-/// One heard note: how far above the 1 blow, and whether its pitch came out of the note before.
+/// One heard note: how far above the 1 blow, whether its pitch came out of the note before, and whether it was pulled
+/// down for a moment (scoop, dip, fall).
 struct Sound {
     double above = 0.0;
     bool joined = false;
+    bool pulled = false;
 };
 
 /// What was heard, from the 1 blow of a harp; the recording's own tuning taken off.
@@ -41,7 +47,14 @@ std::vector<Sound> sounds_of(std::span<const hear::HeardNote> notes, Hz a4, cons
     const double from =
         12.0 * std::log2(a4 / harp::concert_a4) + harp::made_for(harp, {1, harp::Breath::blow}).midi;
     std::vector<Sound> out;
-    for (const hear::HeardNote& n : notes) out.push_back({n.pitch.midi - from, n.joined && !out.empty()});
+    for (const hear::HeardNote& n : notes) {
+        const bool pulled =
+            std::any_of(n.gestures.begin(), n.gestures.end(), [](const hear::HeardGesture& g) {
+                return g.gesture == lick::Gesture::scoop || g.gesture == lick::Gesture::dip ||
+                       g.gesture == lick::Gesture::fall;
+            });
+        out.push_back({n.pitch.midi - from, n.joined && !out.empty(), pulled});
+    }
     return out;
 }
 
@@ -70,6 +83,8 @@ double log_chance(const PlayerModel& model, const std::vector<Sound>& above, std
                 const bool plain = notes[k].note.bend_quarter_steps == 0 && !notes[k].note.overbend;
                 into *= (1.0 - misheard) * bell(off, plain ? scatter_plain : scatter_bent);
                 if (t + 1 == above.size()) into *= model.last(k);
+                into *= above[t].pulled ? (notes[k].room >= least_room ? pulled_down : seems_pulled)
+                                        : 1.0 - (notes[k].room >= least_room ? pulled_down : seems_pulled);
             }
             // Misheard: the player is where he was.
             then[k] = into + (started ? now[k] : model.first(k)) * misheard * any_pitch;
