@@ -242,7 +242,8 @@ int run(const Options& options) {
         return report.finish();
     }
     if (!options.picture.empty()) {
-        const auto picture = listen::picture_of(all->lick, all->heard.heard.notes, all->c);
+        const auto picture =
+            listen::picture_of(all->lick, all->heard.heard.notes, all->c, options.hearing->width);
         if (const auto written = listen::write_picture(options.picture, picture, all->lick.head.title);
             !written) {
             report.trouble(written.error());

@@ -17,6 +17,10 @@ void add_hearing_options(Command& command, const std::shared_ptr<HearingOptions>
         .words(1, 2);
     command.option("--from", options->from, "Where the phrase begins: 12.5 or 1:02.5").type_name("TIME");
     command.option("--to", options->to, "Where it ends").type_name("TIME");
+    command.option("--width", options->width, "Width of the picture in points; 380 suits a phone")
+        .between(200.0, 4000.0)
+        .type_name("POINTS")
+        .shows_default();
     command.flag("--anything", options->anything, "Write down what sounds plucked as well");
 }
 

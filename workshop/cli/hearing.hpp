@@ -20,6 +20,7 @@ struct HearingOptions {
     std::string from;
     std::string to;
     bool anything = false;
+    double width = 760.0;  // of a picture, points
 };
 
 void add_hearing_options(Command& command, const std::shared_ptr<HearingOptions>& options);

@@ -94,8 +94,8 @@ int tell_whole(Report& report, const Options& options, const listen::Listened& l
         }
     }
     if (!options.picture.empty()) {
-        if (const auto written =
-                listen::write_picture(options.picture, listen::picture_of(l), l.draft.lick.head.title);
+        if (const auto written = listen::write_picture(
+                options.picture, listen::picture_of(l, options.hearing->width), l.draft.lick.head.title);
             !written) {
             report.trouble(written.error());
             return report.finish();

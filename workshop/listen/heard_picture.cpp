@@ -3,7 +3,7 @@
 #include <cmath>
 
 #include "engine/draw/breath_line.hpp"
-#include "workshop/listen/ink.hpp"
+#include "workshop/listen/chips.hpp"
 #include "workshop/listen/picture.hpp"
 
 namespace lw::listen {
@@ -31,6 +31,7 @@ class HeardPicture {
         make_room();
         find_range();
         for (std::size_t s = 0; s < picture_.systems.size(); ++s) draw_panel(s);
+        mark_checks();
         return std::move(picture_);
     }
 
@@ -160,6 +161,17 @@ class HeardPicture {
         if (over.size() < 2) return;
         over.insert(over.end(), under.rbegin(), under.rend());
         out.push_back(area(over, Ink::soft));
+    }
+
+    /// Where to listen again.
+    void mark_checks() {
+        Chips chips{picture_};
+        for (const coach::Check& check : l_.draft.checks) {
+            if (!check.note || !l_.draft.tokens[*check.note]) continue;
+            const coach::Draft::Token& at = *l_.draft.tokens[*check.note];
+            for (const draw::TokenPlace& t : picture_.tokens)
+                if (t.bar == at.bar && t.event == at.event) chips.add("?", t.box);
+        }
     }
 
     const Listened& l_;

@@ -31,6 +31,13 @@ namespace lw::listen {
     c.fill = ink;
     return with_box(std::move(c));
 }
+/// The corners of a box that is grown by `more` on all sides.
+[[nodiscard]] inline std::vector<draw::Point> corners(const draw::Box& b, double more) {
+    return {{b.x - more, b.y - more},
+            {b.right() + more, b.y - more},
+            {b.right() + more, b.bottom() + more},
+            {b.x - more, b.bottom() + more}};
+}
 [[nodiscard]] inline draw::Command says(const std::string& words, draw::Point at, double size, draw::Ink ink,
                                         draw::Anchor anchor = draw::Anchor::start) {
     draw::Command c;
@@ -42,6 +49,22 @@ namespace lw::listen {
     c.anchor = anchor;
     c.fill = ink;
     return with_box(std::move(c));
+}
+
+/// Words in lines of at most `width`, cut at spaces.
+[[nodiscard]] inline std::vector<std::string> in_lines(const std::string& words, double width, double size) {
+    std::vector<std::string> lines;
+    for (std::size_t at = 0; at < words.size();) {
+        const std::size_t end = std::min(words.find(' ', at), words.size());
+        const std::string word = words.substr(at, end - at);
+        at = end + 1;
+        const std::string longer = lines.empty() ? word : lines.back() + " " + word;
+        if (!lines.empty() && says(longer, {}, size, draw::Ink::take).box.width <= width)
+            lines.back() = longer;
+        else
+            lines.push_back(word);
+    }
+    return lines;
 }
 
 }  // namespace lw::listen

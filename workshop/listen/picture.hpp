@@ -15,9 +15,9 @@ namespace lw::listen {
 /// `width` in points.
 [[nodiscard]] draw::Picture picture_of(const Listened& listened, double width = 760.0);
 
-/// The lick as written. Over each note: a line where the take sounded, from its onset to its end, at the depth it was
-/// bent; a bar where it began, with the milliseconds when that is a fault; the tab that came instead of a wrong note; a
-/// cross through a missing one.
+/// The lick as written, and behind its numbers a broad line in the colour of the take: from where each note began to
+/// where it ended, as deep as it was bent; a bar under the number where it began. What is a fault is said beside it:
+/// milliseconds, cents, the tab that came instead. A number that did not come is struck through.
 [[nodiscard]] draw::Picture picture_of(const lick::Lick& lick, std::span<const hear::HeardNote> take,
                                        const coach::Comparison& comparison, double width = 760.0);
 
