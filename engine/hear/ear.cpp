@@ -85,10 +85,12 @@ float Story::margin(std::int64_t frame, int way) const noexcept {
 }
 
 void Story::decided(std::int64_t frame, Decision decision) {
-    NoteMaker::Seen seen{&looks_[static_cast<std::size_t>(frame) % kept], {}, 0.0F};
-    for (int i = -3; i <= 3; ++i)
-        if (const std::int64_t f = frame + i; f >= 0 && f < seen_)
-            seen.around[static_cast<std::size_t>(i + 3)] = &chances_[static_cast<std::size_t>(f) % kept];
+    NoteMaker::Seen seen;
+    for (std::size_t i = 0; i < seen.around.size(); ++i)
+        if (const std::int64_t f = frame - 3 + static_cast<std::int64_t>(i); f >= 0 && f < seen_) {
+            seen.around[i] = &chances_[static_cast<std::size_t>(f) % kept];
+            if (f >= frame) seen.looks[i - 3] = &looks_[static_cast<std::size_t>(f) % kept];
+        }
     if (decision.way >= 0) seen.margin = margin(frame, decision.way);
     notes_.frame(frame, decision, seen);
 }

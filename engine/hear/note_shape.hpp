@@ -21,7 +21,7 @@ inline constexpr std::size_t longest_path = 1000;
 /// A note that still sounds.
 struct OpenNote {
     OpenNote() {
-        depth.reserve(longest_path);
+        depth.reserve(longest_path + 8);  // a little more while what comes is foreseen
         level.reserve(longest_path);
     }
     bool open = false;

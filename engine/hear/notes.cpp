@@ -18,20 +18,11 @@ constexpr float on_a_half_step = 0.15F;    // semitones
 constexpr std::size_t unsure_frames = 14;  // a dip's floor is off the half steps and over before this
 constexpr int settling = 9;                // frames in which a chord finds together
 constexpr std::size_t longest_slide = 12;  // frames
-constexpr Seconds shake_swing{
-    0.135};  // one side of a shake: 3.7 times there and back in a second, and quicker
-constexpr std::size_t shake_swings = 4;  // twice there and back
-constexpr Seconds shake_gap{0.040};
-constexpr std::size_t most_waiting = 8;
+constexpr double furthest_step = 0.8;      // semitones from frame to frame, and from the way to its peak
+constexpr float attack_ahead = 0.3F;       // chance of an attack; foresight ends before it
 
 Seconds time_of(std::int64_t frame) noexcept {
     return frame_step * static_cast<double>(frame);
-}
-
-void reserve(HeardNote& n) {
-    n.tab.holes.reserve(harp::hole_count);
-    n.bend_path.reserve(longest_path);
-    n.gestures.reserve(8);
 }
 
 /// The fine pitch nearest to where this way's lead reed should be, if one is near.
@@ -51,7 +42,7 @@ std::optional<float> fine_at(const Look& look, double midi, double reach) noexce
 }  // namespace
 
 NoteMaker::NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves)
-    : ways_(&ways), tuning_(&tuning), octaves_(&octaves) {
+    : ways_(&ways), tuning_(&tuning), octaves_(&octaves), shakes_(ways) {
     bends_.resize(static_cast<std::size_t>(ways.count()), true);
     for (int i = 0; i < ways.count() && ways.with_harp(); ++i) {
         bool deeper = false;
@@ -60,20 +51,14 @@ NoteMaker::NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves)
         bends_[static_cast<std::size_t>(i)] = deeper;
     }
     reserve(made_);
-    waiting_.resize(most_waiting);
-    waiting_why_.resize(most_waiting);
-    ready_.resize(16);
-    why_.resize(16);
-    for (HeardNote& n : waiting_) reserve(n);
-    for (HeardNote& n : ready_) reserve(n);
+    later_depth_.reserve(open_.depth.capacity());
+    later_level_.reserve(open_.level.capacity());
 }
 
 void NoteMaker::frame(std::int64_t frame, Decision decision, const Seen& seen) {
     if (decision.way < 0) {
         if (open_.open) end(time_of(frame), -1);
-        // After a silence nothing that waits can go on.
-        if (waiting_count_ > 0 && time_of(frame) - waiting_[waiting_count_ - 1].offset > shake_gap)
-            release_waiting();
+        shakes_.silence(time_of(frame));
         return;
     }
     const Ways& ways = *ways_;
@@ -97,26 +82,8 @@ void NoteMaker::frame(std::int64_t frame, Decision decision, const Seen& seen) {
             open_.joined = joined;
         }
     }
-    extend(decision.way, seen);
-    if (waiting_count_ > 0 &&
-        (time_of(frame) - open_.onset > shake_swing || !may_go_on_swinging(decision.way)))
-        release_waiting();
-}
-
-/// Whether the notes that wait and a note of this way, if it is as short, may be a shake.
-bool NoteMaker::may_go_on_swinging(int way) const noexcept {
-    const auto fits = [&](int candidate) {
-        const Way& w = (*ways_)[candidate];
-        const HeardNote& last = waiting_[waiting_count_ - 1];
-        if (shaking_) return w.lead == last.tab.holes[0] || w.lead == last.gestures.back().other_hole;
-        return std::abs(w.lead - last.tab.holes[0]) == 1 &&
-               (waiting_count_ < 2 || w.lead == waiting_[waiting_count_ - 2].tab.holes[0]);
-    };
-    const Way& w = (*ways_)[way];
-    if (w.reeds != 1 || w.quarter_steps != 0 || w.overbend) return false;
-    if (w.breath == waiting_[waiting_count_ - 1].tab.breath) return fits(way);
-    // 2 draw may be 3 blow yet, the one that waits or this one.
-    return ways_->twin(way) >= 0 ? fits(ways_->twin(way)) : waiting_count_ == 1;
+    const auto foreseen = static_cast<std::int64_t>(extend(decision.way, seen));
+    shakes_.sounds(decision.way, time_of(frame + foreseen));
 }
 
 /// Whether the new way is the note that just began, better known: one reed of a chord speaks later than the others, or a
@@ -185,23 +152,24 @@ void NoteMaker::begin(std::int64_t frame, int way, bool attack, const Seen& seen
     if (weight > 0.2) open_.onset = std::max(Seconds{0.0}, open_.onset + frame_step * (sum / weight));
 }
 
-void NoteMaker::extend(int way, const Seen& seen) {
+/// Gives back for how many frames more the note is seen to go on.
+std::size_t NoteMaker::extend(int way, const Seen& seen) {
     const Way& w = (*ways_)[way];
-    const Look& look = *seen.now;
+    const Look& look = seen.now();
     ++open_.frames;
     for (std::size_t r = 0; r < static_cast<std::size_t>(w.reeds); ++r)
-        open_.sounding += static_cast<double>(sounding_at(*seen.around[3], w.midi[r])) / w.reeds;
+        open_.sounding += static_cast<double>(sounding_at(seen.chances(), w.midi[r])) / w.reeds;
     open_.margin += static_cast<double>(seen.margin);
     open_.voice += static_cast<double>(odds(look.evidence.voice));
     if (const double above = ways_->octave_above(way); above > 0.0)
-        octaves_->heard(sounding_at(*seen.around[3], above));
-    if (open_.depth.size() >= longest_path) return;
+        octaves_->heard(sounding_at(seen.chances(), above));
+    if (open_.depth.size() >= longest_path) return 0;
 
     const bool harp = ways_->with_harp();
     const double unbent = harp ? w.lead_midi() + w.quarter_steps / 2.0 : 0.0;
-    const std::optional<float> fine = fine_at(look, w.lead_midi(), w.reeds == 1 ? 0.8 : 0.45);
+    const std::optional<float> fine = fine_at(look, w.lead_midi(), w.reeds == 1 ? furthest_step : 0.45);
     // The long window still hears the note before while this one begins; what the net says is of the moment.
-    const double coarse = middle_near(*seen.around[3], w.lead_midi());
+    const double coarse = middle_near(seen.chances(), w.lead_midi());
     const bool trusted = fine && std::abs(static_cast<double>(*fine) - coarse) < fine_and_coarse;
     const auto depth = static_cast<float>(unbent - (trusted ? static_cast<double>(*fine) : coarse));
     open_.depth.push_back(fine || open_.depth.empty() ? depth : open_.depth.back());
@@ -215,9 +183,35 @@ void NoteMaker::extend(int way, const Seen& seen) {
             tuning_->heard(w.reed[0], static_cast<double>(*fine) - w.untuned[0]);
         if (steady && !harp) tuning_->heard_any(static_cast<double>(*fine));
     }
-    if (w.reeds == 1 && !w.overbend) split_where_the_bend_moved();
+    if (w.reeds > 1) return 0;
+    const std::size_t foreseen = foresee(way, seen);
+    if (!w.overbend) split_where_the_bend_moved();
+    open_.depth.resize(open_.depth.size() - foreseen);
+    return foreseen;
 }
 
+/// Lengthens the path by the frames in which the same reed plainly sounds on; gives back how many they are.
+std::size_t NoteMaker::foresee(int way, const Seen& seen) {
+    const Way& w = (*ways_)[way];
+    const double unbent = ways_->with_harp() ? w.lead_midi() + w.quarter_steps / 2.0 : 0.0;
+    double midi = unbent - static_cast<double>(open_.depth.back());
+    std::size_t n = 0;
+    while (n < foresight && seen.looks[n + 1] != nullptr) {
+        const Look& look = *seen.looks[n + 1];
+        const Chances& chances = seen.chances(n + 1);
+        const std::optional<float> fine = fine_at(look, midi, furthest_step);
+        if (!fine || odds(look.evidence.voice) < 0.0F) break;
+        midi = static_cast<double>(*fine);
+        if (onset_at(chances, midi) > attack_ahead ||
+            std::abs(midi - middle_near(chances, midi)) > fine_and_coarse)
+            break;
+        open_.depth.push_back(static_cast<float>(unbent - midi));
+        ++n;
+    }
+    return n;
+}
+
+/// The path is longer than the levels by what is foreseen.
 void NoteMaker::split_where_the_bend_moved() {
     std::optional<float> stands = plateau(open_.depth);
     std::size_t frames = plateau_frames;
@@ -255,10 +249,10 @@ void NoteMaker::split_where_the_bend_moved() {
     const std::int64_t frame = open_.start + static_cast<std::int64_t>(last);
     const Seconds moved = time_of(frame) + frame_step * part;
 
-    std::array<float, 64> depth_kept, level_kept;
-    const std::size_t kept = std::min(open_.depth.size() - next, depth_kept.size());
-    std::copy_n(open_.depth.end() - static_cast<std::ptrdiff_t>(kept), kept, depth_kept.begin());
-    std::copy_n(open_.level.end() - static_cast<std::ptrdiff_t>(kept), kept, level_kept.begin());
+    // The new note takes along what belongs to it; the frames foreseen come last.
+    later_depth_.assign(open_.depth.begin() + static_cast<std::ptrdiff_t>(next), open_.depth.end());
+    later_level_.assign(open_.level.begin() + static_cast<std::ptrdiff_t>(next), open_.level.end());
+    const std::size_t kept = later_level_.size();
     const double share = static_cast<double>(kept) / open_.frames;
     const OpenNote& was = open_;
     const double sounding = was.sounding * share, margin = was.margin * share, voice = was.voice * share;
@@ -277,8 +271,8 @@ void NoteMaker::split_where_the_bend_moved() {
     open_.start = start;
     open_.onset = moved;
     open_.joined = true;
-    open_.depth.assign(depth_kept.begin(), depth_kept.begin() + static_cast<std::ptrdiff_t>(kept));
-    open_.level.assign(level_kept.begin(), level_kept.begin() + static_cast<std::ptrdiff_t>(kept));
+    open_.depth.swap(later_depth_);
+    open_.level.swap(later_level_);
     open_.frames = static_cast<int>(kept);
     open_.settled = stands;
     open_.sounding = sounding;
@@ -345,96 +339,12 @@ void NoteMaker::end(Seconds at, int next_way) {
     const Witness why = witness_of(open_, w, harp ? shape.settled : 0.0F);
     n.confidence = confidence_of(why);
     if (n.confidence < least_confidence) return;
-    pass_on(n, why);
-}
-
-/// Puts a plain note on the other hole that has its pitch, if there is one.
-bool NoteMaker::retell_as_twin(HeardNote& note) const noexcept {
-    for (int i = 0; i < ways_->count(); ++i) {
-        const Way& w = (*ways_)[i];
-        if (ways_->twin(i) < 0 || note.tab.holes.size() != 1 || w.lead != note.tab.holes[0] ||
-            w.breath != note.tab.breath || w.quarter_steps != 0 || w.reeds != 1)
-            continue;
-        const Way& other = (*ways_)[ways_->twin(i)];
-        note.tab.holes[0] = other.lead;
-        note.tab.breath = other.breath;
-        return true;
-    }
-    return false;
-}
-
-void NoteMaker::pass_on(HeardNote& note, const Witness& why) {
-    const auto may_swing = [](const HeardNote& n) {
-        return n.tab.holes.size() == 1 && n.tab.bent_hole == 0 && !n.tab.overbend &&
-               n.offset - n.onset <= shake_swing;
-    };
-    if (waiting_count_ > 0) {
-        const HeardNote& last = waiting_[waiting_count_ - 1];
-        const HeardNote& first = waiting_[0];
-        const int other = shaking_ ? first.gestures.back().other_hole : 0;
-        // A shake keeps its breath: 2 draw between two 2 blows was 3 blow.
-        if (may_swing(note) && note.onset - last.offset <= shake_gap && note.tab.breath != last.tab.breath) {
-            if (waiting_count_ > 1 || shaking_ || !retell_as_twin(waiting_[0]))
-                (void)retell_as_twin(note);
-            else if (std::abs(waiting_[0].tab.holes[0] - note.tab.holes[0]) != 1)
-                (void)retell_as_twin(waiting_[0]);
-        }
-        const int mine = note.tab.holes.size() == 1 ? note.tab.holes[0] : 0;
-        bool swings =
-            mine != 0 && note.tab.breath == last.tab.breath && note.onset - last.offset <= shake_gap;
-        if (shaking_)
-            swings = swings && (mine == first.tab.holes[0] || mine == other) && may_swing(note);
-        else
-            swings = swings && std::abs(mine - last.tab.holes[0]) == 1 &&
-                     (waiting_count_ < 2 || mine == waiting_[waiting_count_ - 2].tab.holes[0]) &&
-                     may_swing(note);
-        if (shaking_ && swings) {
-            waiting_[0].offset = note.offset;
-            return;
-        }
-        if (!shaking_ && swings) {
-            waiting_why_[waiting_count_] = why;
-            waiting_[waiting_count_++] = note;
-            if (waiting_count_ >= shake_swings) {
-                HeardNote& shake = waiting_[0];
-                shake.gestures.push_back({lick::Gesture::shake, waiting_[1].tab.holes[0], shake.onset});
-                shake.offset = note.offset;
-                for (std::size_t i = 1; i < waiting_count_; ++i)
-                    shake.confidence = std::min(shake.confidence, waiting_[i].confidence);
-                waiting_count_ = 1;
-                shaking_ = true;
-            }
-            return;
-        }
-        release_waiting();
-    }
-    if (ways_->with_harp() && may_swing(note)) {
-        waiting_why_[waiting_count_] = why;
-        waiting_[waiting_count_++] = note;
-    } else {
-        write(note, why);
-    }
-}
-
-void NoteMaker::release_waiting() {
-    for (std::size_t i = 0; i < waiting_count_; ++i) write(waiting_[i], waiting_why_[i]);
-    waiting_count_ = 0;
-    shaking_ = false;
-}
-
-void NoteMaker::write(const HeardNote& note, const Witness& why) {
-    if (ready_count_ == ready_.size()) {
-        ready_.emplace_back();
-        reserve(ready_.back());
-        why_.emplace_back();
-    }
-    why_[ready_count_] = why;
-    ready_[ready_count_++] = note;
+    shakes_.note(n, why);
 }
 
 void NoteMaker::finish(std::int64_t frames) {
     if (open_.open) end(time_of(frames), -1);
-    release_waiting();
+    shakes_.finish();
 }
 
 }  // namespace lw::hear

@@ -15,6 +15,7 @@
 #include "engine/hear/decoder.hpp"
 #include "engine/hear/hear.hpp"
 #include "engine/hear/note_shape.hpp"
+#include "engine/hear/shakes.hpp"
 #include "engine/hear/tuning.hpp"
 
 namespace lw::hear {
@@ -24,51 +25,47 @@ class NoteMaker {
     NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves);
 
     /// What was decided about frame number `frame` (they come in order), what was seen then, and how much better the
-    /// decision fits the frame than the best of the other mouths, in nats. `around` are the chances from `frame` - 3 to
-    /// `frame` + 3, nullptr where there are none.
+    /// decision fits the frame than the best of the other mouths, in nats. `looks` are those of `frame` and of the frames
+    /// after it, `around` the chances from `frame` - 3 on; nullptr where there are none.
+    static constexpr std::size_t foresight = Decoder::lag + 1;  // frames
     struct Seen {
-        const Look* now;
-        std::array<const Chances*, 7> around;  // the fourth is now's
-        float margin;
+        std::array<const Look*, 1 + foresight> looks{};
+        std::array<const Chances*, 3 + 1 + foresight> around{};
+        float margin = 0.0F;
+        [[nodiscard]] const Look& now() const noexcept { return *looks[0]; }
+        [[nodiscard]] const Chances& chances(std::size_t later = 0) const noexcept {
+            return *around[3 + later];
+        }
     };
     void frame(std::int64_t frame, Decision decision, const Seen& seen);
     void finish(std::int64_t frames);
 
     /// Notes finished since the last `forget`.
-    [[nodiscard]] std::span<const HeardNote> ready() const noexcept { return {ready_.data(), ready_count_}; }
+    [[nodiscard]] std::span<const HeardNote> ready() const noexcept { return shakes_.ready(); }
     /// Beside them, why each is believed.
-    [[nodiscard]] std::span<const Witness> witnesses() const noexcept { return {why_.data(), ready_count_}; }
-    void forget() noexcept { ready_count_ = 0; }
+    [[nodiscard]] std::span<const Witness> witnesses() const noexcept { return shakes_.witnesses(); }
+    void forget() noexcept { shakes_.forget(); }
 
   private:
     void begin(std::int64_t frame, int way, bool attack, const Seen& seen);
     [[nodiscard]] bool reshapes(int way) const noexcept;
     [[nodiscard]] Seconds left_its_pitch(std::int64_t frame) noexcept;
-    void extend(int way, const Seen& seen);
+    std::size_t extend(int way, const Seen& seen);
+    [[nodiscard]] std::size_t foresee(int way, const Seen& seen);
     void split_where_the_bend_moved();
     void end(Seconds at, int next_way);
     [[nodiscard]] int better_twin(int way, int next_way) const noexcept;
-    [[nodiscard]] bool retell_as_twin(HeardNote& note) const noexcept;
-    void pass_on(HeardNote& note, const Witness& why);
-    [[nodiscard]] bool may_go_on_swinging(int way) const noexcept;
-    void release_waiting();
-    void write(const HeardNote& note, const Witness& why);
 
     Ways* ways_;
     TuningLearner* tuning_;
     OctaveHabit* octaves_;
     OpenNote open_;
-    int last_way_ = -1;  // of the note before
+    std::vector<float> later_depth_, later_level_;  // of the note that a move of the bend begins
+    int last_way_ = -1;                             // of the note before
     Seconds last_end_;
     std::vector<bool> bends_;  // beside the ways
     HeardNote made_;
-    std::vector<HeardNote> waiting_;    // may turn out to be a shake
-    std::vector<Witness> waiting_why_;  // beside them
-    std::size_t waiting_count_ = 0;
-    bool shaking_ = false;
-    std::vector<HeardNote> ready_;
-    std::vector<Witness> why_;  // beside them
-    std::size_t ready_count_ = 0;
+    Shakes shakes_;
 };
 
 }  // namespace lw::hear

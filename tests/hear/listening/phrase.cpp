@@ -155,12 +155,12 @@ void add_holes(support::Dice& dice, const Phrase& phrase, Tab& tab) {
     tab = {.holes = holes, .breath = tab.breath};
 }
 
-void decorate(support::Dice& dice, const Phrase& phrase, PhraseNote& note) {
+void decorate(support::Dice& dice, const Phrase& phrase, PhraseNote& note, bool always) {
     const double seconds = seconds_of(phrase, note);
     const harp::Reed reed{note.tab.holes.front(), note.tab.breath};
     const double room = harp::bend_floor(phrase.harp, reed).value - note.tab.bend().value;
     const bool plain = note.tab.bent_hole == 0;
-    const int kind = dice.roll(1, 100);
+    const int kind = dice.roll(1, always ? 40 : 100);
     const auto with = [&](Gesture g, int other = 0) {
         note.ornaments.push_back({.gesture = g, .other_hole = other, .from = {}});
     };
@@ -216,7 +216,8 @@ Phrase chance_phrase(std::uint64_t seed, const PhraseWishes& wishes) {
     for (std::size_t i = 0; i < phrase.notes.size(); ++i) {
         PhraseNote& note = phrase.notes[i];
         const bool leads_on = i + 1 < phrase.notes.size() && phrase.notes[i + 1].start != Start::attack;
-        if (note.start == Start::attack && !leads_on && !note.tab.chord()) decorate(dice, phrase, note);
+        if (note.start == Start::attack && !leads_on && !note.tab.chord())
+            decorate(dice, phrase, note, wishes.gestures);
     }
     const PhraseNote& last = phrase.notes.back();
     const int beats = phrase.groove.meter.beats();

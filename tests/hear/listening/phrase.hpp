@@ -37,6 +37,7 @@ struct PhraseWishes {
     int least_notes = 8;
     int most_notes = 24;
     bool several_holes = false;  // about half of the notes are double stops and octaves
+    bool gestures = false;       // every note that is long enough for one has a gesture
 };
 
 [[nodiscard]] Phrase chance_phrase(std::uint64_t seed, const PhraseWishes& wishes = {});

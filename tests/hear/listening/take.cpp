@@ -74,7 +74,7 @@ std::optional<std::filesystem::path> kept(const TakeWish& wish) {
     // The number changes with whatever changes the sound.
     const std::string file = "3-" + std::string{wish.instrument->name} + "-" +
                              std::string{name(wish.condition)} + (wish.click ? "-click-" : "-") +
-                             std::to_string(wish.seed) + ".wav";
+                             (wish.gestures ? "gestures-" : "") + std::to_string(wish.seed) + ".wav";
     return std::filesystem::path{folder} / file;
 }
 
@@ -151,7 +151,8 @@ void TakeMaker::sound(Take& take, const std::vector<Voice>& voices, Seconds leng
 Take TakeMaker::make(TakeWish wish) {
     Take take;
     take.wish = wish;
-    take.phrase = chance_phrase(wish.seed, {.several_holes = wish.condition == Condition::double_stops});
+    take.phrase = chance_phrase(
+        wish.seed, {.several_holes = wish.condition == Condition::double_stops, .gestures = wish.gestures});
     Seconds length;
     const std::vector<Voice> voices = begin(take, length);
     const auto keep = kept(take.wish);

@@ -38,7 +38,8 @@ struct TakeWish {
     const Instrument* instrument = nullptr;
     Condition condition = Condition::clean;
     std::uint64_t seed = 1;
-    bool click = false;  // on every beat, a bar of it before the first; the player keeps to it
+    bool click = false;     // on every beat, a bar of it before the first; the player keeps to it
+    bool gestures = false;  // every note that is long enough for one has a gesture
 };
 
 struct Take {
