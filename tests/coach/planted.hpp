@@ -84,6 +84,12 @@ inline void shift(hear::HeardNote& n, double seconds) {
 /// The onset alone: the note still ends where it did.
 inline void late(hear::HeardNote& n, double seconds) {
     n.onset += Seconds{seconds};
+    if (seconds < 0.0) {  // the way into a bend comes early too
+        for (hear::BendSample& s : n.bend_path) s.at += Seconds{seconds};
+        while (!n.bend_path.empty() && n.bend_path.back().at + hear::frame_step < n.offset)
+            n.bend_path.push_back({n.bend_path.back().at + hear::frame_step, n.bend_path.back().depth});
+        return;
+    }
     std::erase_if(n.bend_path, [&](const hear::BendSample& s) { return s.at < n.onset; });
 }
 
