@@ -43,6 +43,7 @@ struct Asked {
     std::vector<std::string> instruments;
     std::vector<std::string> who;
     bool held_out = false;
+    bool gestures = false;
     bool side_by_side = false;
     std::uint64_t seed = 1;
 };
@@ -97,8 +98,8 @@ std::vector<Take> takes_of(const Asked& asked, Condition condition, std::vector<
     std::vector<Take> takes;
     for (int i = 0; i < asked.takes; ++i) {
         const std::uint64_t seed = asked.seed + static_cast<std::uint64_t>(i);
-        takes.push_back(
-            makers[static_cast<std::size_t>(i) % makers.size()].make({.condition = condition, .seed = seed}));
+        takes.push_back(makers[static_cast<std::size_t>(i) % makers.size()].make(
+            {.condition = condition, .seed = seed, .gestures = asked.gestures}));
     }
     return takes;
 }
@@ -184,6 +185,7 @@ int main(int argc, char** argv) {
     app.add_option("-i", asked.instruments, "Instruments (without it: all that are not held out)");
     app.add_option("-w", asked.who, "Who listens: lickwright aubio essentia (without it: all)");
     app.add_flag("-h,--held-out", asked.held_out, "The samples that were never used for tuning");
+    app.add_flag("-g,--gestures", asked.gestures, "A gesture on every note that is long enough for one");
     app.add_option("-s", asked.seed, "First seed");
     app.add_flag("-v", asked.side_by_side, "Truth and answer side by side");
     app.footer("LICKWRIGHT_TAKES names a folder where takes are kept between runs.");

@@ -7,13 +7,21 @@
 namespace lw::hear {
 namespace {
 
-constexpr float still = 0.15F;            // semitones around the middle that count as standing still
-constexpr float clear_move = 0.38F;       // semitones; less is the unsteadiness of a breath (vibrato is 0.2)
+// Set on takes rich in gestures (bench/hear/hear_table -g), FluidR3's harmonica and accordion.
+constexpr float still = 0.10F;       // semitones around the middle that count as standing still; more and the
+                                     // slow end of a fall is a note of its own
+constexpr float clear_move = 0.33F;  // semitones; less is the unsteadiness of a breath (vibrato is 0.2)
+constexpr float unsteady_end = 0.38F;     // less, and a note ends and begins as deep as it stands
+constexpr float clear_dip = 0.30F;        // the same, of a dip
 constexpr std::size_t scoop_frames = 22;  // a scoop is over in 220 ms; what takes longer is a glide
-constexpr std::size_t least_scoop = 6;    // frames; shorter and it is how a reed starts, or the note before
+constexpr std::size_t least_scoop = 5;    // frames; shorter and it is how a reed starts, or the note before
 constexpr std::size_t least_fall = 5;     // frames
-constexpr float vibrato_semitones = 0.10F;  // from the middle, on the pitch
-constexpr float vibrato_decibels = 1.5F;    // from the middle, on the level: plain reeds waver in loudness
+constexpr std::size_t least_dip =
+    7;  // frames deeper than half of clear_dip; shorter and it is an unsteady breath
+constexpr std::size_t attack_frames =
+    8;  // what is deepest in the first 80 ms is the attack, or the note before
+constexpr float vibrato_semitones = 0.03F;  // from the middle
+constexpr std::size_t least_vibrato = 32;   // frames: two full turns
 constexpr std::size_t slow_frames = 25;     // 250 ms: what is slower than a vibrato of 4 Hz
 
 float median(const float* first, std::size_t n) noexcept {
@@ -25,11 +33,12 @@ float median(const float* first, std::size_t n) noexcept {
     return copy[n / 2];
 }
 
-/// Frame at which a waver begins that goes on for at least two full turns at 3.5 to 8.5 Hz, each at least `least` to
-/// either side of its slow middle.
-std::optional<std::size_t> waver(std::span<const float> path, float least) noexcept {
+/// Frame at which a waver of the pitch begins that goes on for at least two full turns at 3.5 to 8.5 Hz, each at least
+/// vibrato_semitones to either side of its slow middle. Vibrato wavers in loudness as well, often more; but so do two
+/// reeds that beat, in every note.
+std::optional<std::size_t> waver(std::span<const float> path) noexcept {
     const std::size_t n = path.size();
-    if (n < 40) return std::nullopt;
+    if (n < least_vibrato) return std::nullopt;
     int turns = 0;  // half turns in a row
     int side = 0;
     std::size_t since = 0, first = 0;
@@ -41,7 +50,7 @@ std::optional<std::size_t> waver(std::span<const float> path, float least) noexc
         while (to < want_to) sum += static_cast<double>(path[to++]);
         while (from < want_from) sum -= static_cast<double>(path[from++]);
         const float off = path[i] - static_cast<float>(sum / static_cast<double>(to - from));
-        const int here = off > least ? 1 : (off < -least ? -1 : 0);
+        const int here = off > vibrato_semitones ? 1 : (off < -vibrato_semitones ? -1 : 0);
         if (here == 0 || here == side) continue;
         const std::size_t half_turn = i - since;
         // Half a turn at 3.5 to 8.5 Hz, with what quantising to frames adds.
@@ -83,7 +92,7 @@ Shape shape_of(const OpenNote& note) noexcept {
             s.gestures[s.gesture_count++] = {gesture, 0,
                                              note.onset + frame_step * static_cast<double>(frame)};
     };
-    if (const auto at = waver(d, vibrato_semitones)) {
+    if (const auto at = waver(d)) {
         add(lick::Gesture::vibrato, *at);
         s.start = s.end = s.settled;
         return s;
@@ -91,7 +100,6 @@ Shape shape_of(const OpenNote& note) noexcept {
 
     if (!note.bends) {
         s.start = s.end = s.settled;
-        if (const auto at = waver(note.level, vibrato_decibels)) add(lick::Gesture::vibrato, *at);
         return s;
     }
     std::size_t from = 0;
@@ -105,24 +113,24 @@ Shape shape_of(const OpenNote& note) noexcept {
         if (n - to >= least_fall) add(lick::Gesture::fall, to);
     }
     // Between: away from the settled depth and back.
-    std::size_t away = 0;
+    std::size_t away = 0, deepest = 0;
     float furthest = 0.0F;
     for (std::size_t i = from; i < to; ++i) {
         const float off = d[i] - s.settled;
-        if (off > clear_move / 2) {
+        if (off > clear_dip / 2) {
             if (away++ == 0) furthest = 0.0F;
-            furthest = std::max(furthest, off);
+            if (off > furthest) {
+                furthest = off;
+                deepest = i;
+            }
         } else {
-            // What is deepest where it begins is no dip but a scoop, or the end of the note before.
-            if (away >= 3 && furthest > clear_move && d[i - away] - s.settled < 0.55F * furthest)
+            if (away >= least_dip && furthest > clear_dip && deepest >= attack_frames)
                 add(lick::Gesture::dip, i - away);
             away = 0;
         }
     }
-    if (std::abs(s.start - s.settled) <= clear_move) s.start = s.settled;
-    if (std::abs(s.end - s.settled) <= clear_move) s.end = s.settled;
-    if (s.gesture_count == 0)
-        if (const auto at = waver(note.level, vibrato_decibels)) add(lick::Gesture::vibrato, *at);
+    if (std::abs(s.start - s.settled) <= unsteady_end) s.start = s.settled;
+    if (std::abs(s.end - s.settled) <= unsteady_end) s.end = s.settled;
     return s;
 }
 

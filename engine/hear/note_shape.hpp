@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// The shape of one note: how its bend and its loudness ran, and which gestures of the trade that is. Private to the
+// The shape of one note: how its bend ran, and which gestures of the trade that is. Private to the
 // room. Everything here looks at a note that is held, frame by frame, in buffers made beforehand.
 #pragma once
 
@@ -20,10 +20,7 @@ inline constexpr std::size_t longest_path = 1000;
 
 /// A note that still sounds.
 struct OpenNote {
-    OpenNote() {
-        depth.reserve(longest_path + 8);  // a little more while what comes is foreseen
-        level.reserve(longest_path);
-    }
+    OpenNote() { depth.reserve(longest_path + 8); }  // a little more while what comes is foreseen
     bool open = false;
     int way = -1;  // as it began; of the same mouth later
     std::int64_t start = 0;
@@ -32,7 +29,6 @@ struct OpenNote {
     bool bends = false;  // the reed can be pulled down at all
     std::vector<float>
         depth;  // semitones below the unbent reed; without a harp the pitch (MIDI) counted down from 0
-    std::vector<float> level;  // dB
     int frames = 0;
     std::optional<float> settled;  // depth of the plateau it stands on
     // Evidence, for the confidence.
@@ -46,7 +42,7 @@ inline constexpr std::size_t quick_plateau_frames = 6;
 [[nodiscard]] std::optional<float> plateau(std::span<const float> depth,
                                            std::size_t frames = plateau_frames) noexcept;
 
-/// Gestures of a finished note on the path and the level: scoop, dip, fall, vibrato. At most four are written.
+/// Gestures of a finished note: scoop, dip, fall, vibrato. At most four are written.
 struct Shape {
     float start = 0.0F;    // depth at the start
     float settled = 0.0F;  // depth of the note itself

@@ -52,7 +52,6 @@ NoteMaker::NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves)
     }
     reserve(made_);
     later_depth_.reserve(open_.depth.capacity());
-    later_level_.reserve(open_.level.capacity());
 }
 
 void NoteMaker::frame(std::int64_t frame, Decision decision, const Seen& seen) {
@@ -71,7 +70,6 @@ void NoteMaker::frame(std::int64_t frame, Decision decision, const Seen& seen) {
         if (joined && reshapes(decision.way)) {
             open_.way = decision.way;
             open_.depth.clear();
-            open_.level.clear();
             open_.start = frame;
             open_.settled.reset();
         } else {
@@ -106,7 +104,6 @@ Seconds NoteMaker::left_its_pitch(std::int64_t frame) noexcept {
         --last;
     if (n - last >= longest_slide) return time_of(frame);
     open_.depth.resize(last);
-    open_.level.resize(last);
     return time_of(open_.start + static_cast<std::int64_t>(last));
 }
 
@@ -128,7 +125,6 @@ void NoteMaker::begin(std::int64_t frame, int way, bool attack, const Seen& seen
     open_.way = way;
     open_.start = frame;
     open_.depth.clear();
-    open_.level.clear();
     open_.frames = 0;
     open_.settled.reset();
     open_.sounding = open_.margin = open_.voice = 0.0;
@@ -173,7 +169,6 @@ std::size_t NoteMaker::extend(int way, const Seen& seen) {
     const bool trusted = fine && std::abs(static_cast<double>(*fine) - coarse) < fine_and_coarse;
     const auto depth = static_cast<float>(unbent - (trusted ? static_cast<double>(*fine) : coarse));
     open_.depth.push_back(fine || open_.depth.empty() ? depth : open_.depth.back());
-    open_.level.push_back(look.level);
 
     const std::size_t n = open_.depth.size();
     if (trusted && n >= 4 && w.reeds == 1) {
@@ -185,7 +180,7 @@ std::size_t NoteMaker::extend(int way, const Seen& seen) {
     }
     if (w.reeds > 1) return 0;
     const std::size_t foreseen = foresee(way, seen);
-    if (!w.overbend) split_where_the_bend_moved();
+    if (!w.overbend) split_where_the_bend_moved(foreseen);
     open_.depth.resize(open_.depth.size() - foreseen);
     return foreseen;
 }
@@ -211,8 +206,8 @@ std::size_t NoteMaker::foresee(int way, const Seen& seen) {
     return n;
 }
 
-/// The path is longer than the levels by what is foreseen.
-void NoteMaker::split_where_the_bend_moved() {
+/// The last `foreseen` frames of the path are not decided yet.
+void NoteMaker::split_where_the_bend_moved(std::size_t foreseen) {
     std::optional<float> stands = plateau(open_.depth);
     std::size_t frames = plateau_frames;
     // A whole half step further is told sooner: few gestures stop just there.
@@ -251,13 +246,11 @@ void NoteMaker::split_where_the_bend_moved() {
 
     // The new note takes along what belongs to it; the frames foreseen come last.
     later_depth_.assign(open_.depth.begin() + static_cast<std::ptrdiff_t>(next), open_.depth.end());
-    later_level_.assign(open_.level.begin() + static_cast<std::ptrdiff_t>(next), open_.level.end());
-    const std::size_t kept = later_level_.size();
+    const std::size_t kept = later_depth_.size() - foreseen;
     const double share = static_cast<double>(kept) / open_.frames;
     const OpenNote& was = open_;
     const double sounding = was.sounding * share, margin = was.margin * share, voice = was.voice * share;
     open_.depth.resize(next);
-    open_.level.resize(next);
     const int way = open_.way;
     const std::int64_t start = open_.start + static_cast<std::int64_t>(next);
     open_.frames -= static_cast<int>(kept);
@@ -272,7 +265,6 @@ void NoteMaker::split_where_the_bend_moved() {
     open_.onset = moved;
     open_.joined = true;
     open_.depth.swap(later_depth_);
-    open_.level.swap(later_level_);
     open_.frames = static_cast<int>(kept);
     open_.settled = stands;
     open_.sounding = sounding;

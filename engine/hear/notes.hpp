@@ -52,7 +52,7 @@ class NoteMaker {
     [[nodiscard]] Seconds left_its_pitch(std::int64_t frame) noexcept;
     std::size_t extend(int way, const Seen& seen);
     [[nodiscard]] std::size_t foresee(int way, const Seen& seen);
-    void split_where_the_bend_moved();
+    void split_where_the_bend_moved(std::size_t foreseen);
     void end(Seconds at, int next_way);
     [[nodiscard]] int better_twin(int way, int next_way) const noexcept;
 
@@ -60,8 +60,8 @@ class NoteMaker {
     TuningLearner* tuning_;
     OctaveHabit* octaves_;
     OpenNote open_;
-    std::vector<float> later_depth_, later_level_;  // of the note that a move of the bend begins
-    int last_way_ = -1;                             // of the note before
+    std::vector<float> later_depth_;  // of the note that a move of the bend begins
+    int last_way_ = -1;               // of the note before
     Seconds last_end_;
     std::vector<bool> bends_;  // beside the ways
     HeardNote made_;

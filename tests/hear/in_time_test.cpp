@@ -49,9 +49,10 @@ std::vector<Told> stream(const std::vector<float>& samples, const Given& given) 
 /// or 10 cents is heard (Friberg & Sundberg 1995; Hill & Summers 2007).
 bool same(const HeardNote& a, const HeardNote& b) {
     return a.tab == b.tab && a.joined == b.joined &&
-           std::equal(
-               a.gestures.begin(), a.gestures.end(), b.gestures.begin(), b.gestures.end(),
-               [](const auto& x, const auto& y) { return x.gesture == y.gesture && x.other_hole == y.other_hole; }) &&
+           std::equal(a.gestures.begin(), a.gestures.end(), b.gestures.begin(), b.gestures.end(),
+                      [](const auto& x, const auto& y) {
+                          return x.gesture == y.gesture && x.other_hole == y.other_hole;
+                      }) &&
            std::abs((a.onset - b.onset).value) <= 0.006 && std::abs((a.bend - b.bend).value) <= 0.10;
 }
 
@@ -144,8 +145,8 @@ TEST_P(AfterTenSeconds, NotesComeInTimeAndStay) {
     listening::TakeMaker maker = maker_of(of.instrument);
     Count c;
     for (std::uint64_t seed = of.seed; seed < of.seed + of.count; ++seed) {
-        const listening::Phrase phrase = listening::chance_phrase(
-            seed, {.least_notes = 60, .most_notes = 70, .gestures = of.gestures});
+        const listening::Phrase phrase =
+            listening::chance_phrase(seed, {.least_notes = 60, .most_notes = 70, .gestures = of.gestures});
         const listening::Take take = maker.make({.condition = of.condition, .seed = seed}, phrase);
         count_take(c, take, knowing(take), Seconds{10.0});
     }
@@ -153,8 +154,10 @@ TEST_P(AfterTenSeconds, NotesComeInTimeAndStay) {
 }
 
 std::string name_of(const testing::TestParamInfo<Takes>& info) {
-    std::string name = std::string{info.param.instrument} + '_' + std::string{listening::name(info.param.condition)};
-    std::replace_if(name.begin(), name.end(), [](char c) { return c == '-' || c == '+'; }, '_');
+    std::string name =
+        std::string{info.param.instrument} + '_' + std::string{listening::name(info.param.condition)};
+    std::replace_if(
+        name.begin(), name.end(), [](char c) { return c == '-' || c == '+'; }, '_');
     return name;
 }
 

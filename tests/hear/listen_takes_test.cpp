@@ -40,5 +40,26 @@ INSTANTIATE_TEST_SUITE_P(Samples, Hearing,
                                          Floor{"fluid-harmonica", Condition::room, 0.85},
                                          Floor{"tim-harmonica", Condition::clean, 0.92}));
 
+// A gesture on every note that is long enough for one. So few takes hold a handful of each kind, so they are counted
+// together; hear_table -g counts each (all above 0.80 in clean sound).
+TEST(Gestures, AreNamed) {
+    for (const char* name : {"fluid-harmonica", "fluid-accordion"}) {
+        auto maker = TakeMaker::open(*instrument_named(name));
+        ASSERT_TRUE(maker) << name;
+        Hits gestures{};
+        for (std::uint64_t seed = 321; seed <= 328; ++seed) {
+            const Take take = maker->make({.seed = seed, .gestures = true});
+            const hear::Heard heard =
+                hear::listen(take.samples, take_rate, {.harp = take.phrase.harp, .a4 = {}, .reeds = {}});
+            const Score s = score(take.phrase.harp, take.truth, heard,
+                                  {static_cast<double>(take.samples.size()) / take_rate});
+            for (const Kind k : {Kind::scoop, Kind::fall, Kind::dip, Kind::vibrato, Kind::shake})
+                gestures += s.kinds[static_cast<std::size_t>(k)];
+        }
+        EXPECT_GE(gestures.planted, 12U) << name;
+        EXPECT_GE(gestures.f1(), 0.85) << name;
+    }
+}
+
 }  // namespace
 }  // namespace lw::listening
