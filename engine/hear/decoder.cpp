@@ -89,6 +89,9 @@ std::optional<Decision> Decoder::step(const Evidence& e, const Chances& before, 
     for (int j = 0; j < count_; ++j)
         if (fit_[static_cast<std::size_t>(j)] > fittest - hopeless) hopeful_.push_back(j);
 
+    // Attacks on a way cost nearly the same from everywhere, so far behind the best source none can win; exact.
+    const float best_source = *std::max_element(score_.begin(), score_.begin() + 1 + count_);
+    const float attack_beam = ways_->attack_spread() + unbroken + 0.01F;
     if (score_[0] > best - beam) {
         offer(score_[0], 0, next_[0], from[0]);
         const float* price = ways_->attacks(-1);
@@ -101,11 +104,12 @@ std::optional<Decision> Decoder::step(const Evidence& e, const Chances& before, 
             offer(here - end_price, source, next_[0], from[0]);
             offer(here, source, sounding[way], sounding_from[way]);
             const float* move = ways_->moves(way);
-            const float* attack = ways_->attacks(way);
-            const float* bend = ways_->bends(way);
-            for (const int j : hopeful_) {
-                offer(here - move[j], source, sounding[j], sounding_from[j]);
-                offer(here - attack[j] - unbroken * bend[j], source, beginning[j], beginning_from[j]);
+            for (const int j : hopeful_) offer(here - move[j], source, sounding[j], sounding_from[j]);
+            if (here > best_source - attack_beam) {
+                const float* attack = ways_->attacks(way);
+                const float* bend = ways_->bends(way);
+                for (const int j : hopeful_)
+                    offer(here - attack[j] - unbroken * bend[j], source, beginning[j], beginning_from[j]);
             }
         }
         // A beginning is followed by the note.

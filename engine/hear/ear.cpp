@@ -44,7 +44,7 @@ Story::Story(const Given& given, const OctaveHabit& octaves)
 void Story::step(const Look& look) {
     const auto slot = static_cast<std::size_t>(seen_) % kept;
     looks_[slot] = look;
-    unpack(look.evidence, chances_[slot]);
+    table_.unpack(look.evidence, chances_[slot]);
     if (++seen_ > 1) weigh(chances_[slot]);
 }
 

@@ -96,6 +96,7 @@ class Story {
     Decoder decoder_;
     NoteMaker notes_;
     std::vector<Look> looks_;
+    ChanceTable table_;
     std::vector<Chances> chances_;  // of the looks kept
     std::vector<float> fits_;       // the same
     std::int64_t seen_ = 0;

@@ -50,11 +50,24 @@ struct Chances {
     std::array<float, sounding_bins> sounding;
     std::array<float, onset_bins> onset;
 };
-inline void unpack(const Evidence& e, Chances& c) noexcept {
-    for (std::size_t i = 0; i < sounding_bins; ++i)
-        c.sounding[i] = 1.0F / (1.0F + std::exp(-odds(e.sounding[i])));
-    for (std::size_t i = 0; i < onset_bins; ++i) c.onset[i] = 1.0F / (1.0F + std::exp(-odds(e.onset[i])));
-}
+class ChanceTable {
+  public:
+    ChanceTable() noexcept {
+        for (int i = 0; i < 256; ++i)
+            chance_[static_cast<std::size_t>(i)] =
+                1.0F / (1.0F + std::exp(-odds(static_cast<std::int8_t>(i - 128))));
+    }
+    void unpack(const Evidence& e, Chances& c) const noexcept {
+        for (std::size_t i = 0; i < sounding_bins; ++i) c.sounding[i] = of(e.sounding[i]);
+        for (std::size_t i = 0; i < onset_bins; ++i) c.onset[i] = of(e.onset[i]);
+    }
+
+  private:
+    [[nodiscard]] float of(std::int8_t packed_odds) const noexcept {
+        return chance_[static_cast<std::size_t>(packed_odds + 128)];
+    }
+    std::array<float, 256> chance_;
+};
 
 /// The odds that this pitch sounds. A reed's chance lies spread over the two bins beside its pitch, so the three
 /// nearest bins are added up; how far their middle is from the pitch counts against it. Far outside the range: no.

@@ -32,10 +32,10 @@ class Dense {
     [[nodiscard]] std::size_t padded_rows() const noexcept { return bias_.size(); }
 
   private:
-    int columns_, padded_columns_;
+    int columns_;
     std::vector<std::int8_t> weights_;
     std::vector<float> scale_, bias_;
-    std::vector<std::int16_t> input_;  // x, rounded
+    std::vector<std::int16_t> input_;  // x, rounded, with zeros behind it up to 16 columns
 };
 
 class Net {

@@ -17,18 +17,18 @@ constexpr float loudest = 8.0F;      // full scale is 1; a square of this is far
 double bessel_i0(double x) noexcept {
     double sum = 1.0;
     double term = 1.0;
-    for (int k = 1; k < 40; ++k) {
+    for (int k = 1; k < 40 && term > 1e-17 * sum; ++k) {
         term *= (x / 2.0 / k) * (x / 2.0 / k);
         sum += term;
     }
     return sum;
 }
 
-/// `x` in zero crossings.
-double kernel(double x) noexcept {
+/// `x` in zero crossings; `middle` is bessel_i0(kaiser_beta).
+double kernel(double x, double middle) noexcept {
     const double edge = x / zero_crossings;
     if (std::abs(edge) >= 1.0) return 0.0;
-    const double window = bessel_i0(kaiser_beta * std::sqrt(1.0 - edge * edge)) / bessel_i0(kaiser_beta);
+    const double window = bessel_i0(kaiser_beta * std::sqrt(1.0 - edge * edge)) / middle;
     const double turn = std::numbers::pi * x;
     return window * (std::abs(turn) < 1e-9 ? 1.0 : std::sin(turn) / turn);
 }
@@ -53,12 +53,13 @@ Resampler::Resampler(double rate) {
     // The kernel is smooth against its zero crossings: 512 rows to each keep straight lines between rows 100 dB true.
     phases_ = std::clamp(static_cast<int>(std::ceil(512.0 / crossing)), 64, 512);
     table_.resize(static_cast<std::size_t>(phases_ + 1) * static_cast<std::size_t>(2 * half_));
+    const double middle = bessel_i0(kaiser_beta);
     for (int p = 0; p <= phases_; ++p) {
         float* row = &table_[static_cast<std::size_t>(p) * static_cast<std::size_t>(2 * half_)];
         // Tap k stands at input sample floor(place) - half + 1 + k.
         for (int k = 0; k < 2 * half_; ++k) {
             const double from_place = k - half_ + 1 - static_cast<double>(p) / phases_;
-            row[k] = static_cast<float>(kernel(from_place / crossing) / crossing);
+            row[k] = static_cast<float>(kernel(from_place / crossing, middle) / crossing);
         }
     }
     base_ = -half_;

@@ -237,6 +237,15 @@ void Ways::price_changes() {
                 move = (part ? reshape_price : slide_price + 2.0F) + b.price;
             }
         }
+    for (int to = 0; to < n; ++to) {
+        float least = after_silence_[static_cast<std::size_t>(to)];
+        float most = least;
+        for (int from = 0; from < n; ++from) {
+            least = std::min(least, attack_[at(from, to)]);
+            most = std::max(most, attack_[at(from, to)]);
+        }
+        attack_spread_ = std::max(attack_spread_, most - least);
+    }
 }
 
 }  // namespace lw::hear

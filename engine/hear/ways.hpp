@@ -55,6 +55,8 @@ class Ways {
     [[nodiscard]] const float* attacks(int from) const noexcept {
         return from < 0 ? after_silence_.data() : &attack_[at(from, 0)];
     }
+    /// By how much what an attack costs differs at most between two places it comes from.
+    [[nodiscard]] float attack_spread() const noexcept { return attack_spread_; }
     /// What moving there without an attack costs; `never` where it cannot be.
     [[nodiscard]] const float* moves(int from) const noexcept { return &move_[at(from, 0)]; }
     /// 1 for the ways that only a move of the bend leads to, 0 for all others.
@@ -94,6 +96,7 @@ class Ways {
     std::vector<double> voices_;
     std::vector<float> after_silence_;
     std::vector<float> attack_;
+    float attack_spread_ = 0.0F;
     std::vector<float> move_;
     std::vector<float> bend_;
 };

@@ -33,8 +33,8 @@ class Twin {
     /// What one given way costs.
     double price(const std::vector<Match>& way) const {
         const Match& first = way.front();
-        double cost = left_out(0, first.written) + passed(0, first.heard) + unlike(first.written, first.heard) +
-                      continued(first);
+        double cost = left_out(0, first.written) + passed(0, first.heard) +
+                      unlike(first.written, first.heard) + continued(first);
         for (std::size_t k = 1; k < way.size(); ++k) {
             const Match &a = way[k - 1], &b = way[k];
             const std::size_t behind = a.heard + a.pieces;
@@ -70,14 +70,14 @@ class Twin {
     }
     [[nodiscard]] double time(std::size_t a, double at_a, std::size_t b, double at_b) const {
         const double due = (written_[b].beat - written_[a].beat) * seconds_a_beat_;
-        const double units =
-            (at_b - at_a - due) / (costs::slip_of_the_hand + costs::change_of_tempo * due);
+        const double units = (at_b - at_a - due) / (costs::slip_of_the_hand + costs::change_of_tempo * due);
         return std::min(costs::most_for_time, units * units / 2.0);
     }
     [[nodiscard]] double start_over(std::size_t from, std::size_t to) const {
         const bool from_end = from + 1 == written_.size();
-        return (from_end ? costs::again : costs::start_over) +
-               (to == 0 ? 0.0 : from_end ? costs::again_inside : costs::start_over_inside);
+        return (from_end ? costs::again : costs::start_over) + (to == 0    ? 0.0
+                                                                : from_end ? costs::again_inside
+                                                                           : costs::start_over_inside);
     }
     [[nodiscard]] double continued(const Match& m) const {
         double cost = 0.0;
@@ -96,16 +96,15 @@ class Twin {
                 if (i <= p) go_on(i, j, at, here + start_over(p, i));
             }
         if (!joins && p + 1 < written_.size() && written_[p + 1].goes_on)
-            if (const auto turn = bend_turns(take_[q], written_[p].tab.bend(), written_[p + 1].tab.bend(),
-                                             Seconds{onset}))
+            if (const auto turn =
+                    bend_turns(take_[q], written_[p].tab.bend(), written_[p + 1].tab.bend(), Seconds{onset}))
                 go_on(p + 1, q, turn->value,
                       cost + costs::shared_pieces + costs::shared_likeness * unlike(p + 1, q) +
                           time(p, onset, p + 1, turn->value));
         const std::size_t j = q + 1;
         if (j < take_.size() && take_[j].joined && same_reed(take_[q].tab, take_[j].tab) &&
             written_[p].tab.lead_hole() == take_[j].tab.lead_hole())
-            go_on(p, j, onset, cost + costs::shared_pieces + costs::continued_likeness * unlike(p, j),
-                  true);
+            go_on(p, j, onset, cost + costs::shared_pieces + costs::continued_likeness * unlike(p, j), true);
     }
 
     const harp::Harp& harp_;
@@ -118,21 +117,21 @@ class Twin {
 /// Few tabs, so that notes are often alike; joined ones among them.
 lick::Lick chance_lick(support::Dice& dice) {
     static const std::array<const char*, 11> lines = {
-        "2d 3d' >3d 4b",    "4d' >4d 4b 3d", "4d 4d 4d 4d",          "2d 3b 2d 4b",        "3d'' >3d 2d'' >2d",
-        "2d . 2d >2d'",     "4b - 4d (4d' >4d)", "(. 3d) >3d' 3d .", "5d 4d' >4d -",       "2d - 4b -",
-        "3d' >3d - -"};
-    const std::string line = dice.chance(40) ? lines[static_cast<std::size_t>(dice.roll(9, 10))] : dice.pick(lines);
+        "2d 3d' >3d 4b",     "4d' >4d 4b 3d", "4d 4d 4d 4d",       "2d 3b 2d 4b",
+        "3d'' >3d 2d'' >2d", "2d . 2d >2d'",  "4b - 4d (4d' >4d)", "(. 3d) >3d' 3d .",
+        "5d 4d' >4d -",      "2d - 4b -",     "3d' >3d - -"};
+    const std::string line =
+        dice.chance(40) ? lines[static_cast<std::size_t>(dice.roll(9, 10))] : dice.pick(lines);
     return test::typed("harp: C\ntempo: 90\ntab | " + line + " |\n");
 }
 
 /// The lick as somebody might get it wrong; five notes at most.
 std::vector<hear::HeardNote> chance_take(support::Dice& dice, const lick::Lick& lick) {
-    std::vector<hear::HeardNote> take =
-        test::heard(lick, {.tempo = listening::between(dice, 60.0, 130.0),
-                           .drift = 1.0,
-                           .scatter = 0.03,
-                           .start = 0.3,
-                           .seed = dice.next()});
+    std::vector<hear::HeardNote> take = test::heard(lick, {.tempo = listening::between(dice, 60.0, 130.0),
+                                                           .drift = 1.0,
+                                                           .scatter = 0.03,
+                                                           .start = 0.3,
+                                                           .seed = dice.next()});
     const bool one_note = dice.chance(30);  // a bend that moves is heard as one note
     for (std::size_t k = take.size(); one_note && k-- > 1;)
         if (take[k].joined) {
@@ -168,10 +167,12 @@ std::vector<hear::HeardNote> chance_take(support::Dice& dice, const lick::Lick& 
     if (dice.chance(60)) {
         auto again = take;
         for (hear::HeardNote& n : again)
-            test::shift(n, (take.back().offset - take.front().onset).value + listening::between(dice, 0.1, 1.0));
+            test::shift(n,
+                        (take.back().offset - take.front().onset).value + listening::between(dice, 0.1, 1.0));
         take.insert(take.end(), again.begin(), again.end());
     }
-    std::stable_sort(take.begin(), take.end(), [](const auto& a, const auto& b) { return a.onset < b.onset; });
+    std::stable_sort(take.begin(), take.end(),
+                     [](const auto& a, const auto& b) { return a.onset < b.onset; });
     if (take.size() > 5) take.resize(5);
     return take;
 }
