@@ -34,7 +34,7 @@ void follow(Followed& sum, TakeMaker& maker, const TakeWish& wish, bool verbose)
     const Take take = maker.make(wish, slipped.played);
     const hear::Heard heard =
         hear::listen(take.samples, take_rate, {.harp = phrase.harp, .a4 = {}, .reeds = {}});
-    const coach::Comparison told = coach::compare(lick_of(phrase), heard.notes);
+    const coach::Comparison told = coach::compare(lick_of(phrase), heard.notes, {}, heard.frames);
     ++sum.takes;
     if (!told.same_lick) {
         ++sum.refused;

@@ -6,6 +6,7 @@
 #include <map>
 
 #include "engine/coach/advice.hpp"
+#include "engine/coach/again.hpp"
 #include "engine/coach/align.hpp"
 #include "engine/coach/measure.hpp"
 #include "engine/coach/tempo_curve.hpp"
@@ -42,9 +43,11 @@ struct Piece {
 
 class Comparer {
   public:
-    Comparer(const lick::Lick& lick, std::span<const HeardNote> take, const Tolerance& tolerance)
+    Comparer(const lick::Lick& lick, std::span<const HeardNote> take, const Tolerance& tolerance,
+             std::span<const hear::Frame> frames)
         : lick_(lick),
           take_(take),
+          frames_(frames),
           tolerance_(tolerance),
           played_(lick::unfold(lick)),
           written_(written_notes(lick, played_)) {}
@@ -56,6 +59,7 @@ class Comparer {
             return std::move(out_);
         alignment_ = align(lick_.head.harp, written_, take_, 60.0 / lick_.head.tempo.value);
         if (alignment_.matches.empty()) return std::move(out_);
+        find_again(alignment_, written_, take_, frames_);
         find_goes();
         choose_matches();
         cut_at_stalls();
@@ -189,7 +193,7 @@ class Comparer {
         g.onset_error = g.onset - g.due;
         const double due_length = std::max(0.02, (curve.at(w.end) - g.due).value);
         g.length = (g.offset - g.onset).value / due_length;
-        if (!l.same_holes) {
+        if (!l.same_holes && !rings_on(take_, m.heard, w.tab)) {
             g.came = Came::wrong;
             g.wrong_breath = !heard.tab.holes.empty() && heard.tab.breath != w.tab.breath;
             g.wrong_hole = heard.tab.holes != w.tab.holes;
@@ -293,6 +297,7 @@ class Comparer {
                 before != nullptr && take_[j].onset - take_[before->heard].offset < reach;
             const bool near_after = after != nullptr && take_[after->heard].onset - take_[j].offset < reach;
             if (take_[j].confidence < sure_enough || part_of_shake(before, take_[j])) continue;
+            if (j + 1 < take_.size() && rings_on(take_, j, take_[j + 1].tab)) continue;
             const bool inside = before != nullptr && after != nullptr && before->go == after->go;
             // Between two goes lies the stumble that ended the first: not a fault of its own.
             const bool at_the_edge = before == nullptr ? near_after : after == nullptr && near_before;
@@ -382,6 +387,7 @@ class Comparer {
 
     const lick::Lick& lick_;
     std::span<const HeardNote> take_;
+    std::span<const hear::Frame> frames_;
     Tolerance tolerance_;
     lick::Unfolded played_;
     std::vector<WrittenNote> written_;
@@ -396,8 +402,9 @@ class Comparer {
 
 }  // namespace
 
-Comparison compare(const lick::Lick& lick, std::span<const HeardNote> take, const Tolerance& tolerance) {
-    return Comparer{lick, take, tolerance}.run();
+Comparison compare(const lick::Lick& lick, std::span<const HeardNote> take, const Tolerance& tolerance,
+                   std::span<const hear::Frame> frames) {
+    return Comparer{lick, take, tolerance, frames}.run();
 }
 
 }  // namespace lw::coach

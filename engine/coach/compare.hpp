@@ -139,9 +139,10 @@ struct Comparison {
 };
 
 /// Compares. The take may have been heard with another harp than the lick names only when its notes carry no holes.
+/// With the `frames` of the same sound, repeated notes that were heard as one are told apart where the lick writes them.
 /// Cost: written times heard notes; `too_long` of them is not compared and gives an empty, not same, result.
 [[nodiscard]] Comparison compare(const lick::Lick& lick, std::span<const hear::HeardNote> take,
-                                 const Tolerance& tolerance = {});
+                                 const Tolerance& tolerance = {}, std::span<const hear::Frame> frames = {});
 /// Written times heard notes above this are not compared: minutes of work and hundreds of megabytes.
 inline constexpr std::size_t too_long = 4'000'000;
 

@@ -14,6 +14,7 @@ namespace {
 using test::faults;
 using test::heard;
 using test::typed;
+using ::testing::Contains;
 using ::testing::ElementsAre;
 using ::testing::IsEmpty;
 
@@ -78,6 +79,45 @@ TEST_P(Licks, EveryLateAndEarlyNoteIsFoundAlone) {
         if (i > 0) take[i - 1].offset = std::min(take[i - 1].offset, take[i].onset);
         EXPECT_THAT(faults(compare(lick, take)), ElementsAre("early " + std::to_string(i)));
     }
+}
+
+// An ear that runs repeated notes together is forgiven where the lick writes them and the frames show a beginning; a
+// note that was only held is still missing.
+TEST(Compare, ANoteTonguedAgainIsFoundInTheFrames) {
+    const lick::Lick lick = test::typed("harp: C\ntempo: 100\ntab | 2d 3d 3d 3d | 4b 4b (3d 3d) 2d |\n");
+    for (const std::size_t again : {2U, 5U, 7U}) {
+        auto take = test::heard(lick, {.scatter = 0.005});
+        const Seconds at = take[again].onset;
+        take[again - 1].offset = take[again].offset;
+        take.erase(take.begin() + static_cast<std::ptrdiff_t>(again));
+        std::vector<hear::Frame> frames;
+        for (Seconds t{0.0}; t < take.back().offset; t += hear::frame_step) {
+            hear::Frame f;
+            f.at = t;
+            f.onset = std::abs((t - at).value) < 0.006 ? 0.5 : 0.02;
+            frames.push_back(f);
+        }
+        const Comparison told = compare(lick, take, {}, frames);
+        EXPECT_THAT(faults(told), IsEmpty()) << again;
+        EXPECT_NEAR(told.notes[again].onset.value, at.value, 0.010);
+        EXPECT_NEAR(told.notes[again - 1].offset.value, at.value, 0.010);
+        for (hear::Frame& f : frames) f.onset = 0.02;
+        EXPECT_THAT(faults(compare(lick, take, {}, frames)), Contains("missing " + std::to_string(again)));
+    }
+}
+
+// 4 blow still rings when 5 blow begins: heard as both, without being sure of it.
+TEST(Compare, ANoteThatRingsOnMakesNoChord) {
+    const lick::Lick lick = test::typed("harp: C\ntempo: 100\ntab | 4d 4b 5b 6b | 6d 6b 5b 4d |\n");
+    auto take = test::heard(lick);
+    take[2].tab = {.holes = {4, 5}, .breath = lick::Breath::blow};
+    take[2].confidence = 0.6;
+    EXPECT_THAT(faults(compare(lick, take)), IsEmpty());
+    take[2].confidence = 0.97;
+    EXPECT_THAT(faults(compare(lick, take)), ElementsAre("wrong 2"));
+    take[2].tab.holes = {5, 6};  // 6 blow did not sound before
+    take[2].confidence = 0.6;
+    EXPECT_THAT(faults(compare(lick, take)), ElementsAre("wrong 2"));
 }
 
 TEST_P(Licks, EveryWrongHoleIsFoundAlone) {

@@ -184,7 +184,7 @@ std::optional<Compared> hear_and_compare(Report& report, const Options& options,
     auto heard = hear_recording(report, *options.hearing, wishes);
     if (!heard) return std::nullopt;
     all.heard = std::move(*heard);
-    all.c = coach::compare(all.lick, all.heard.heard.notes, tolerance);
+    all.c = coach::compare(all.lick, all.heard.heard.notes, tolerance, all.heard.heard.frames);
     if (all.c.same_lick || said) return all;
     // By pitches alone, on every harp that is made: which one carries this tab?
     wishes.harp.reset();
@@ -207,7 +207,7 @@ std::optional<Compared> hear_and_compare(Report& report, const Options& options,
     Compared again{lick, std::move(*other), {}};
     again.lick.head.harp.key = again.heard.harp.key;
     again.lick.head.harp.octave = again.heard.harp.octave;
-    again.c = coach::compare(again.lick, again.heard.heard.notes, tolerance);
+    again.c = coach::compare(again.lick, again.heard.heard.notes, tolerance, again.heard.heard.frames);
     if (!again.c.same_lick) return all;
     fmt::print(stderr, "lickwright compare: note: this take was played on a harp in {}, not {}\n",
                harp::name(again.lick.head.harp), harp::name(lick.head.harp));
