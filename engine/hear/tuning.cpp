@@ -15,6 +15,10 @@ const double highest = 12.0 * std::log2(446.0 / 440.0);
 constexpr double usual_frames = 20.0;
 // A reed further out than this is bent or another one; soundfonts and worn harps stay within 30 cents.
 constexpr double furthest_reed = 40.0;  // cents
+// A reed that was only heard bent is taken to stand as those near it in pitch do. Set on free reeds of soundfonts, where
+// neighbours share a recording: a semitone apart they correlate to 0.7 to 0.95, five apart to 0.7 or not at all.
+constexpr double near_semitones = 2.0;
+constexpr double near_prior = 0.5;  // of no offset, in reeds
 
 }  // namespace
 
@@ -46,6 +50,13 @@ TuningLearner::TuningLearner(const Given& given)
     // A harp that says where its A4 is, is believed as a start.
     else if (given.harp)
         a4_ = std::clamp(12.0 * std::log2(given.harp->a4.value / 440.0), lowest, highest);
+    if (given.harp)
+        for (std::size_t i = 0; i < pitch_.size(); ++i) {
+            const auto hole = static_cast<int>(i / 2) + 1;
+            pitch_[i] =
+                harp::made_for(*given.harp, {hole, i % 2 == 0 ? harp::Breath::blow : harp::Breath::draw})
+                    .midi;
+        }
     if (reeds_given_)
         for (std::size_t i = 0; i < reeds_.size(); ++i)
             reeds_[i] = static_cast<float>(to_semitones((*given.reeds)[i]).value);
@@ -116,12 +127,28 @@ void TuningLearner::settle() noexcept {
             a4_ = std::clamp(sum / weight / 100.0 * total / (total + usual_frames), lowest, highest);
         }
     }
-    if (!reeds_given_)
-        for (std::size_t i = 0; i < heard_.size(); ++i) {
-            const double n = heard_[i].frames;
-            const double own = n < 5 ? 0.0 : (median[i] - 100.0 * a4_) * n / (n + 3.0);
-            reeds_[i] = static_cast<float>(std::clamp(own, -furthest_reed, furthest_reed) / 100.0);
+    if (reeds_given_) return;
+    std::array<double, 2 * harp::hole_count> own{};
+    for (std::size_t i = 0; i < heard_.size(); ++i) {
+        const double n = heard_[i].frames;
+        own[i] = n < 5 ? 0.0 : (median[i] - 100.0 * a4_) * n / (n + 3.0);
+    }
+    for (std::size_t i = 0; i < heard_.size(); ++i) {
+        double cents = own[i];
+        if (heard_[i].frames < 5) {
+            double sum = 0.0;
+            double weight = near_prior;
+            for (std::size_t j = 0; j < heard_.size(); ++j) {
+                if (heard_[j].frames < 5) continue;
+                const double apart = (pitch_[j] - pitch_[i]) / near_semitones;
+                const double w = std::exp(-apart * apart);
+                sum += w * own[j];
+                weight += w;
+            }
+            cents = sum / weight;
         }
+        reeds_[i] = static_cast<float>(std::clamp(cents, -furthest_reed, furthest_reed) / 100.0);
+    }
 }
 
 Hz TuningLearner::a4() const noexcept {

@@ -58,6 +58,7 @@ class TuningLearner {
     bool a4_given_;
     bool reeds_given_;
     double a4_ = 0.0;
+    std::array<double, 2 * harp::hole_count> pitch_{};  // MIDI, of a harp's unbent reeds as they were made
     std::array<float, 2 * harp::hole_count> reeds_{};
     std::array<Reed, 2 * harp::hole_count> heard_{};
     double around_x_ = 0.0, around_y_ = 0.0, around_frames_ = 0.0;

@@ -8,7 +8,8 @@
 // to life after the choice) the mark means nothing.
 #pragma once
 
-#if defined(__x86_64__) && defined(__linux__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
+#if defined(__x86_64__) && defined(__linux__) && defined(__GNUC__) && !defined(__clang__) && \
+    !defined(__SANITIZE_ADDRESS__)
 #define LICKWRIGHT_WIDE __attribute__((target_clones("avx2", "default")))
 #else
 #define LICKWRIGHT_WIDE

@@ -4,6 +4,7 @@
 // takes keeps a change from doing harm unseen; how well we listen is measured by bench/hear on hundreds.
 #include <gtest/gtest.h>
 
+#include "tests/hear/listening/conditions.hpp"
 #include "tests/hear/listening/score.hpp"
 #include "tests/hear/listening/take.hpp"
 
@@ -59,6 +60,41 @@ TEST(Gestures, AreNamed) {
         EXPECT_GE(gestures.planted, 12U) << name;
         EXPECT_GE(gestures.f1(), 0.85) << name;
     }
+}
+
+/// Every sixth sample of what lies below the telephone's 3400 Hz (ITU-T G.712, from memory).
+std::vector<float> at_8_khz(const std::vector<float>& samples) {
+    const std::vector<float> low = in_band(in_band(samples, {20.0}, {3400.0}), {20.0}, {3400.0});
+    std::vector<float> few;
+    for (std::size_t i = 0; i < low.size(); i += 6) few.push_back(low[i]);
+    return few;
+}
+
+/// Straight lines between the samples: what they add lies above 28 kHz.
+std::vector<float> at_192_khz(const std::vector<float>& samples) {
+    std::vector<float> many;
+    for (std::size_t i = 0; i + 1 < samples.size(); ++i)
+        for (int part = 0; part < 4; ++part)
+            many.push_back(samples[i] + 0.25F * static_cast<float>(part) * (samples[i + 1] - samples[i]));
+    return many;
+}
+
+TEST(Rates, TheLowestAndTheHighest) {
+    auto maker = TakeMaker::open(*instrument_named("fluid-harmonica"));
+    ASSERT_TRUE(maker);
+    Score low{};
+    Score high{};
+    for (std::uint64_t seed = 301; seed <= 304; ++seed) {
+        const Take take = maker->make({.seed = seed});
+        const hear::Given given{.harp = take.phrase.harp, .a4 = {}, .reeds = {}};
+        const Seconds length{static_cast<double>(take.samples.size()) / take_rate};
+        low +=
+            score(take.phrase.harp, take.truth, hear::listen(at_8_khz(take.samples), 8000.0, given), length);
+        high += score(take.phrase.harp, take.truth, hear::listen(at_192_khz(take.samples), 192000.0, given),
+                      length);
+    }
+    EXPECT_GE(low.tab.f1(), 0.90) << low.tab.f1();
+    EXPECT_GE(high.tab.f1(), 0.94) << high.tab.f1();
 }
 
 }  // namespace
