@@ -42,6 +42,15 @@ std::string number(double value) {
     return std::to_string(static_cast<long>(std::lround(value)));
 }
 
+/// `34 cents`; from 75 cents on in half steps, as a teacher says it.
+std::string how_far(double cents) {
+    const long halves = std::lround(cents / 100.0);
+    if (cents < 75.0 || std::abs(cents - 100.0 * static_cast<double>(halves)) > 25.0)
+        return number(cents) + " cents";
+    if (halves == 1) return "a half step";
+    return halves == 2 ? "a whole step" : number(static_cast<double>(halves)) + " half steps";
+}
+
 std::string one_decimal(double value) {
     const long tenths = std::lround(value * 10.0);
     return std::to_string(tenths / 10) + "." + std::to_string(std::abs(tenths % 10));
@@ -186,14 +195,13 @@ class Adviser {
             const bool bent = written.bend_quarter_steps > 0;
             std::string said = key.first;
             if (!bent)
-                said += " hangs " + number(cents) + " cents under its own pitch (" + places(group.notes) +
+                said += " hangs " + how_far(cents) + " under its own pitch (" + places(group.notes) +
                         "). Let it ring open.";
             else if (key.second)
-                said +=
-                    " goes " + number(cents) + " cents too deep (" + places(group.notes) + "). Less pull.";
+                said += " goes " + how_far(cents) + " too deep (" + places(group.notes) + "). Less pull.";
             else
-                said += " stays " + number(cents) + " cents too high (" + places(group.notes) +
-                        "). Pull it further.";
+                said +=
+                    " stays " + how_far(cents) + " too high (" + places(group.notes) + "). Pull it further.";
             if (!bent && !key.second) continue;  // a plain reed above its pitch is the harp, not the player
             add(Advice::About::bend, group.notes, group.cost, said);
         }

@@ -67,7 +67,8 @@ void find_again(Alignment& alignment, std::span<const WrittenNote> written,
 
 bool rings_on(std::span<const hear::HeardNote> take, std::size_t heard, const lick::Tab& wanted) noexcept {
     const hear::HeardNote& h = take[heard];
-    if (heard == 0 || !h.tab.chord() || h.confidence >= sure_chord || h.tab.breath != wanted.breath) return false;
+    if (heard == 0 || !h.tab.chord() || h.confidence >= sure_chord || h.tab.breath != wanted.breath)
+        return false;
     const hear::HeardNote& before = take[heard - 1];
     if (before.tab.breath != wanted.breath || h.onset - before.offset > ringing) return false;
     const auto has = [](const lick::Tab& tab, int hole) {

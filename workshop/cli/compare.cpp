@@ -86,6 +86,12 @@ Json note_json(const coach::NoteGrade& g, const Compared& all, const lick::Unfol
     return j;
 }
 
+/// `+12`, `-3`, `0`: never `-0`.
+std::string signed_whole(double value) {
+    const long whole = std::lround(value);
+    return whole == 0 ? "0" : fmt::format("{:+d}", whole);
+}
+
 std::string reed_name(std::size_t i) {
     return harp::to_text(
         harp::HoleNote{static_cast<int>(i / 2) + 1, i % 2 == 0 ? harp::Breath::blow : harp::Breath::draw});
@@ -134,6 +140,12 @@ void as_json(Report& report, const Compared& all) {
     report.set("work_on", std::move(work));
 }
 
+/// How the off-beats swing; even ones of a straight lick are not news.
+std::string off_beats(const Compared& all) {
+    if (!all.c.swing || (all.lick.head.feel.straight() && std::abs(*all.c.swing - 1.0) < 0.15)) return "";
+    return fmt::format("; off-beats long to short {:.1f} to 1", *all.c.swing);
+}
+
 void as_text(const Compared& all) {
     const lick::Unfolded played = lick::unfold(all.lick);
     const coach::Comparison& c = all.c;
@@ -146,7 +158,7 @@ void as_text(const Compared& all) {
         "{:.0f} beats a minute (written {:.0f}){}; onsets within {:.0f} ms{}\n", c.tempo.value,
         all.lick.head.tempo.value,
         std::abs(c.drift - 1.0) < 0.03 ? "" : fmt::format(", {:+.0f} % by the end", 100.0 * (c.drift - 1.0)),
-        1000.0 * c.evenness.value, c.swing ? fmt::format("; off-beats {:.1f} to 1", *c.swing) : "");
+        1000.0 * c.evenness.value, off_beats(all));
     if (!c.advice.empty()) {
         fmt::print("\nTo work on:\n");
         for (std::size_t i = 0; i < c.advice.size(); ++i) fmt::print("  {}. {}\n", i + 1, c.advice[i].words);
@@ -158,9 +170,10 @@ void as_text(const Compared& all) {
             fmt::print("{:<26}{:<9}missing\n", place(all.lick, played, g.note), tab);
             continue;
         }
-        fmt::print("{:<26}{:<9}{:<9}{:>+7.0f}{:>8}{:>7.0f}%\n", place(all.lick, played, g.note), tab,
-                   text::to_text(all.heard.heard.notes[*g.heard].tab), 1000.0 * g.onset_error.value,
-                   g.bend_error ? fmt::format("{:+.0f}", -g.bend_error->value) : "", 100.0 * g.length);
+        fmt::print("{:<26}{:<9}{:<9}{:>7}{:>8}{:>7.0f}%\n", place(all.lick, played, g.note), tab,
+                   text::to_text(all.heard.heard.notes[*g.heard].tab),
+                   signed_whole(1000.0 * g.onset_error.value),
+                   g.bend_error ? signed_whole(-g.bend_error->value) : "", 100.0 * g.length);
     }
 }
 
@@ -219,6 +232,12 @@ int run(const Options& options) {
     if (!options.picture.empty() && !listen::is_picture_name(options.picture)) {
         report.trouble({fmt::format("cannot tell what {} should hold", options.picture),
                         "Name a picture that ends in .svg, .png or .pdf."});
+        return report.finish();
+    }
+    const files::Path take{options.hearing->sound};
+    if (take.extension() == ".lick" || take.extension() == ".md") {
+        report.trouble({fmt::format("{} is no recording", options.hearing->sound),
+                        "Name the lick first, then the take: lickwright compare porch.lick take.wav"});
         return report.finish();
     }
     auto loaded = load(report, options.text, options.house);

@@ -137,9 +137,12 @@ files::Result<Recording> Recording::open(const files::Path& file, const Cut& cut
     inside->probe.resize(got * n);
     if (got == 0) {
         const std::string why = inside->decoder->complaint();
+        // ffmpeg could read it, but found no stream for `-map 0:a:0`.
+        if (film && why.find("map") != std::string::npos)
+            return trouble(fmt::format("{} has no sound", file.string()),
+                           "Name a recording, or a film with a sound track.");
         if (film)
-            return trouble(fmt::format("{} is neither a sound file nor a film with sound{}", file.string(),
-                                       why.empty() ? "" : ": " + why),
+            return trouble(fmt::format("{} is neither a sound file nor a film with sound", file.string()),
                            "WAV, FLAC, OGG, MP3 and what ffmpeg reads can be heard.");
         if (cut.from > Seconds{0.0})
             return trouble(fmt::format("{} ends before --from {}", file.string(), cut.from.value),
