@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // How the tuning of a recording and of each reed is learned. What is expected follows from what was planted.
-#include <gtest/gtest.h>
-
 #include "engine/hear/tuning.hpp"
+
+#include <gtest/gtest.h>
 
 namespace lw::hear {
 namespace {

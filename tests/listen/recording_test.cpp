@@ -131,6 +131,13 @@ TEST_F(Recordings, WhatCannotBeHeardIsSaidInOneLine) {
     EXPECT_THAT(why(tone("slow.wav", {0.1}, 4000.0)), HasSubstr("4000 samples a second"));
 }
 
+TEST_F(Recordings, AFilmWithoutSoundSaysSo) {
+    const std::string make = "ffmpeg -v error -y -f lavfi -i color=c=black:s=64x64:d=1 '" +
+                             (folder / "mute.mp4").string() + "' < /dev/null";
+    ASSERT_EQ(std::system(make.c_str()), 0);
+    EXPECT_THAT(why(folder / "mute.mp4"), HasSubstr("has no sound"));
+}
+
 TEST_F(Recordings, TheSoundOfAFilmIsHeard) {
     const fs::path sound = tone("film.wav", {0.5});
     const std::string make = "ffmpeg -v error -y -f lavfi -i color=c=black:s=64x64:d=1 -i '" +
