@@ -13,7 +13,6 @@
 
 namespace lw::draw::svg_text {
 
-
 // A number as SVG writes it, from a whole count of hundredths: no locale, no exponent, no needless zero
 // ("-.5", "12").
 inline void put_hundredths(std::string& out, long long n) {

@@ -10,8 +10,11 @@ namespace {
 // Frames 10 ms apart say nearly the same, so each counts as a part of a witness. Set on takes made for tuning.
 constexpr float witness = 0.35F;
 constexpr float attack_witness = 1.0F;  // an attack is one event: its evidence counts once, whole
-constexpr float end_price = 2.0F;       // of falling silent
-constexpr float beam = 16.0F;           // nats; what lies further behind never wins any more
+constexpr float chord_witness =
+    1.3F;  // of an attack of each further reed of a chord: that it is one is told here
+constexpr float most_chord_attack = 4.0F;  // nats, either way
+constexpr float end_price = 2.0F;          // of falling silent
+constexpr float beam = 16.0F;              // nats; what lies further behind never wins any more
 constexpr float unbroken_price =
     0.8F;  // of an attack within a bend, for each nat of `voice` above unbroken_voice
 constexpr float unbroken_voice = 2.0F;
@@ -57,13 +60,20 @@ std::optional<Decision> Decoder::step(const Evidence& e, const Chances& before, 
         const Way& w = (*ways_)[i];
         float sum = 0.0F;
         float begin = -8.0F;
+        float together = 0.0F;
+        const auto of_chord = [&](float attack) {
+            return std::clamp(attack + w.attack_doubt, -most_chord_attack, most_chord_attack);
+        };
         for (std::size_t r = 0; r < static_cast<std::size_t>(w.reeds); ++r) {
             sum += voice_sounds_[static_cast<std::size_t>(w.voice[r])];
-            begin = std::max(begin, voice_begins_[static_cast<std::size_t>(w.voice[r])]);
+            const float attack = voice_begins_[static_cast<std::size_t>(w.voice[r])];
+            begin = std::max(begin, attack);
+            together += of_chord(attack);
         }
+        together -= of_chord(begin);  // the clearest counts as any note's does
         const auto k = static_cast<std::size_t>(i);
         fit_[k] = witness * (sum + voice + w.doubt);
-        begin_fit_[k] = fit_[k] + attack_witness * std::clamp(begin, -4.0F, 5.0F);
+        begin_fit_[k] = fit_[k] + attack_witness * std::clamp(begin, -4.0F, 5.0F) + chord_witness * together;
     }
     const float silence_fit = -witness * voice;
     // A bend that lets go quickly looks like an attack, but the reed never stops: no gap, no new note.

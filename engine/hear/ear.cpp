@@ -38,7 +38,7 @@ Story::Story(const Given& given, const OctaveHabit& octaves)
       chances_(kept),
       fits_(kept * static_cast<std::size_t>(ways_.count())) {
     ways_.tune(tuning_.a4_semitones(), tuning_.reeds());
-    ways_.doubt_octaves(octaves_.doubt());
+    ways_.doubt_octaves(octaves_.doubt(), octaves_.leaning());
 }
 
 void Story::step(const Look& look) {

@@ -158,7 +158,7 @@ std::size_t NoteMaker::extend(int way, const Seen& seen) {
     open_.margin += static_cast<double>(seen.margin);
     open_.voice += static_cast<double>(odds(look.evidence.voice));
     if (const double above = ways_->octave_above(way); above > 0.0)
-        octaves_->heard(sounding_at(seen.chances(), above));
+        octaves_->heard(sounding_at(seen.chances(), above), w.reeds > 1);
     if (open_.depth.size() >= longest_path) return 0;
 
     const bool harp = ways_->with_harp();
@@ -277,7 +277,7 @@ void NoteMaker::end(Seconds at, int next_way) {
     open_.open = false;
     tuning_->settle();
     ways_->tune(tuning_->a4_semitones(), tuning_->reeds());
-    ways_->doubt_octaves(octaves_->doubt());
+    ways_->doubt_octaves(octaves_->doubt(), octaves_->leaning());
     if (open_.frames < shortest_note) return;
     open_.way = better_twin(open_.way, next_way);
     last_way_ = open_.way;

@@ -26,10 +26,11 @@ constexpr double near_prior = 0.5;  // of no offset, in reeds
 // there is one, and in a quarter of the single notes of a harp less than -5.6. The quarter, since up to half of the notes
 // may be octaves.
 OctaveHabit::OctaveHabit() noexcept {
-    for (int i = 0; i < 50; ++i) heard(-5.5F);  // half a second of what is usual
+    for (int i = 0; i < 50; ++i) heard(-5.5F, false);  // half a second of what is usual
 }
 
-void OctaveHabit::heard(float odds) noexcept {
+void OctaveHabit::heard(float odds, bool as_octave) noexcept {
+    octave_frames_ += as_octave ? 1 : 0;
     const int bin = std::clamp(static_cast<int>(std::lround(2.0F * (odds + 6.0F))), 0, bins - 1);
     ++histogram_[static_cast<std::size_t>(bin)];
     ++frames_;
@@ -38,10 +39,17 @@ void OctaveHabit::heard(float odds) noexcept {
 float OctaveHabit::doubt() const noexcept {
     std::uint32_t below = 0;
     int bin = 0;
-    while (bin < bins - 1 && 4 * (below + histogram_[static_cast<std::size_t>(bin)]) < frames_)
+    while (bin < bins - 1 && 20 * (below + histogram_[static_cast<std::size_t>(bin)]) < 7 * frames_)
         below += histogram_[static_cast<std::size_t>(bin++)];
     const float usual = static_cast<float>(bin) / 2.0F - 6.0F;
-    return std::clamp(-2.8F - usual, -1.5F, 2.7F);
+    return std::clamp(-2.6F - usual, -1.5F, 1.6F);
+}
+
+float OctaveHabit::leaning() const noexcept {
+    // A second of an unknown player counts along, who plays every fifth note as an octave.
+    const float share = (static_cast<float>(octave_frames_) + 20.0F) / (static_cast<float>(frames_) + 100.0F);
+    const float usual = std::log(0.2F / 0.8F);
+    return std::clamp(std::log(share / (1.0F - share)) - usual, -2.5F, 2.5F);
 }
 
 TuningLearner::TuningLearner(const Given& given)

@@ -20,15 +20,18 @@ namespace lw::hear {
 class OctaveHabit {
   public:
     OctaveHabit() noexcept;
-    /// The odds of the upper octave in one frame of a plain note or an octave.
-    void heard(float odds) noexcept;
+    /// The odds of the upper octave in one frame of a plain note or, when `as_octave`, of an octave.
+    void heard(float odds, bool as_octave) noexcept;
     /// What the net falls short by, for Ways::doubt_octaves.
     [[nodiscard]] float doubt() const noexcept;
+    /// How much likelier than usual this player's next note is an octave, in nats.
+    [[nodiscard]] float leaning() const noexcept;
 
   private:
     static constexpr int bins = 25;  // half nats from -6.25
     std::array<std::uint32_t, bins> histogram_{};
     std::uint32_t frames_ = 0;
+    std::uint32_t octave_frames_ = 0;
 };
 
 class TuningLearner {

@@ -19,6 +19,13 @@ constexpr float price_pair = 2.0F;
 constexpr float price_triple = 3.0F;
 constexpr float price_octave = 1.5F;
 constexpr float price_split = 3.5F;
+constexpr float chord_attack_doubt = 1.0F;  // nats; each reed is heard less clearly than alone
+constexpr float octave_attack_doubt =
+    0.3F;  // an octave's upper reed hides in the lower one, and the lower one feigns it
+// Above this the upper reed of an octave has few partials within 8 kHz, and the net says less than it should: by so
+// many nats when it is three semitones higher.
+constexpr float high_octave = 89.0F;  // MIDI
+constexpr float high_octave_doubt = 2.0F;
 constexpr float price_second_name = 0.5F;  // 3 blow where 2 draw has the same pitch: most players draw it
 
 constexpr float attack_price = 1.8F;  // of any new note: without it every ripple is one
@@ -59,9 +66,15 @@ Ways::Ways(const std::optional<harp::Harp>& harp) : with_harp_(harp.has_value())
     price_changes();
 }
 
-void Ways::doubt_octaves(float doubt) noexcept {
-    for (std::size_t i = 0; i < octave_.size(); ++i)
-        if (octave_[i] == static_cast<int>(i)) ways_[i].doubt = doubt;
+void Ways::doubt_octaves(float doubt, float leaning) noexcept {
+    for (std::size_t i = 0; i < octave_.size(); ++i) {
+        if (octave_[i] != static_cast<int>(i)) continue;
+        Way& w = ways_[i];
+        const auto upper = static_cast<float>(w.lead_midi());
+        const float high = high_octave_doubt * std::clamp((upper - high_octave) / 3.0F, 0.0F, 1.0F);
+        w.doubt = doubt + high;
+        w.attack_doubt = octave_attack_doubt + leaning + high;
+    }
 }
 
 void Ways::find_twins() {
@@ -143,6 +156,7 @@ void Ways::of_harp(const harp::Harp& harp) {
         }
         w.lead = static_cast<std::int8_t>(*holes.begin());
         w.price = price;
+        w.attack_doubt = chord_attack_doubt;
         ways_.push_back(w);
     };
     for (const Breath breath : {Breath::blow, Breath::draw}) {

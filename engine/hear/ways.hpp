@@ -33,7 +33,8 @@ struct Way {
     std::array<double, most_at_once> midi{};         // as this player's reeds sound
     std::array<std::int16_t, most_at_once> voice{};  // index into Ways::voices
     float price = 0.0F;                              // of beginning it
-    float doubt = 0.0F;  // nats a frame that its evidence is known to fall short by
+    float doubt = 0.0F;         // nats a frame that its evidence is known to fall short by
+    float attack_doubt = 0.0F;  // the same of the attack of each reed of a chord but the clearest
     [[nodiscard]] double lead_midi() const noexcept { return midi[0]; }
     /// The same holes and breath: what differs is at most how deep the bend is.
     [[nodiscard]] bool same_mouth(const Way& o) const noexcept {
@@ -70,8 +71,9 @@ class Ways {
         const int octave = octave_[static_cast<std::size_t>(way)];
         return octave < 0 ? 0.0 : (*this)[octave].midi[0];
     }
-    /// How far the evidence of an octave's upper reed falls short, in nats a frame.
-    void doubt_octaves(float doubt) noexcept;
+    /// How far the evidence of an octave's upper reed falls short, in nats a frame, and how much this player leans to
+    /// octaves, in nats a note.
+    void doubt_octaves(float doubt, float leaning) noexcept;
     /// The different pitches of all ways, as this player's reeds sound (MIDI): what evidence is read at.
     [[nodiscard]] const std::vector<double>& voices() const noexcept { return voices_; }
 

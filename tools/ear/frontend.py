@@ -16,6 +16,7 @@ FEATURES = LONG_BANDS + SHORT_BANDS
 BINS, BIN_LOW = 118, 45.5  # salience: MIDI 45.5 + i/2
 STRIKES, STRIKE_LOW = 59, 46  # onsets: MIDI 46 + i
 OUTPUTS = BINS + STRIKES + 2
+OCTAVE_WEIGHT = {"bins": 3.0, "strikes": 2.0}  # what the octave above a sounding reed counts, be it there or not: the hardest question
 LOOKAHEAD = 8  # frames: the answer of step t speaks about frame t - 8
 
 
@@ -79,6 +80,8 @@ def labels(v, takes, frames, device):
         value = 1 - (place - at).abs()
         fits = (at >= 0) & (at < BINS)
         flat.scatter_reduce_(0, (row + at)[fits], value[fits], "amax")
+        above = at + 24
+        weight.view(-1).index_fill_(0, (row + above)[(above >= 0) & (above < BINS)], OCTAVE_WEIGHT["bins"])
     flat[row + BINS + STRIKES] = 1
     # attacks
     struck = mark >= 2
@@ -88,6 +91,11 @@ def labels(v, takes, frames, device):
     second = torch.where(pitch > near, near + 1, near - 1)
     centre = torch.round(start.float() / HOP).long()
     ignore = weight.view(-1)
+    above = near.long() + 12 - STRIKE_LOW
+    for d in (-1, 0, 1):
+        frame = centre + d
+        ok = (frame >= 0) & (frame < frames) & (above >= 0) & (above < STRIKES)
+        ignore.index_fill_(0, ((take * frames + frame) * OUTPUTS + BINS + above)[ok], OCTAVE_WEIGHT["strikes"])
     for d in (-3, -2, -1, 0, 1, 2, 3):
         frame = centre + d
         for bin_, kind in ((near, "hit"), (second, "side"), (None, "any")):
@@ -107,5 +115,5 @@ def labels(v, takes, frames, device):
                 if abs(d) <= 1:
                     value = torch.full_like(cell[sure], 1.0 if d == 0 else 0.5, dtype=torch.float32)
                     flat.scatter_reduce_(0, cell[sure], value, "amax")
-    weight[target > 0.4] = 1.0  # a sure attack beside an unsure one still counts
-    return target, weight
+    # A sure attack beside an unsure one still counts.
+    return target, torch.where(target > 0.4, weight.clamp_min(1.0), weight)

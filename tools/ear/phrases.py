@@ -36,7 +36,8 @@ class Harp:
         low = rng.random()
         self.key = int(rng.integers(55, 67)) if low < 0.6 else int(rng.integers(48, 68))
         shift = 12 * np.log2(rng.uniform(434, 446) / 440)
-        self.offset = shift + np.clip(rng.normal(0, 0.05, (2, 10)), -0.1, 0.1)
+        worn = 0.05 if rng.random() < 0.75 else 0.1  # semitones; an octave of two such reeds beats
+        self.offset = shift + np.clip(rng.normal(0, worn, (2, 10)), -2 * worn, 2 * worn)
         self.level = rng.normal(0, 1.5, (2, 10))  # dB, some reeds speak louder
         self.bank = bank
         self.player = bank.pick(rng)
@@ -144,7 +145,9 @@ def phrase(rng, voices, take, harp, seconds):
     """Adds one phrase. Returns nothing; the voices carry everything."""
     hole, draw = int(rng.integers(0, 9)), bool(rng.random() < 0.6)
     style = rng.random()
-    many = 0.9 if style < 0.16 else (0.3 if style < 0.42 else 0.0)  # share of notes with several holes
+    many = 0.9 if style < 0.18 else (0.35 if style < 0.5 else 0.0)  # share of notes with several holes
+    apart_db = rng.choice([2.0, 2.0, 5.0])  # spread of the level between the reeds of a chord
+    apart = rng.choice([0.006, 0.012, 0.03])  # s between their beginnings, at most
     busy = rng.choice([0.15, 0.4, 0.7])  # share of notes with a bend or gesture
     again_likes = rng.choice([0.08, 0.2, 0.5])
     touch = rng.choice(["legato", "gaps", "short", "mixed"])
@@ -218,12 +221,13 @@ def phrase(rng, voices, take, harp, seconds):
             first = harp.pitch(hole, draw) + shift[0]
             shift = shift + (joined - first) * (1 - ramp(t, 0.0, rng.uniform(0.005, 0.05)))
         fade_in = rng.uniform(0.015, 0.05) if mark == 1 else slow * (1 + max(0, 70 - harp.pitch(hole, draw)) / 12)
+        prompt = int(rng.choice(holes))
         for h in holes:
             pitch = harp.pitch(h, draw) + shift
             zone = harp.zone(rng, pitch[0])
             inside = -1.0 if mark == 1 else skip
-            late = rng.uniform(0, 0.012) if len(holes) > 1 and h != hole else 0.0
-            level = gain + harp.level[int(draw), h] + (rng.normal(0, 2) if h != hole else 0)
+            late = rng.uniform(0, apart) if h != prompt else 0.0
+            level = gain + harp.level[int(draw), h] + (np.clip(rng.normal(0, apart_db), -9, 9) if h != hole else 0)
             voices.add(take, start + late, length, zone, pitch, level, fade_in, release if not slides else 0.08, inside, breath, mark)
             if twin:
                 voices.add(take, start + late, length, zone, pitch + twin, level - rng.uniform(0, 6), fade_in, release, inside, 0.0, mark)

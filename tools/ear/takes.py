@@ -70,6 +70,7 @@ class Sounds:
         level = -20 * tilt * torch.log10(k) + (2 + 6 * rand(count, 1)) * torch.randn(count, top, device=d)
         level[:, 0] -= 15 * rand(count) * (rand(count) < 0.5)
         level[:, 1] += 10 * rand(count) * (rand(count) < 0.6)
+        level[:, 1::2] += (12 * rand(count) * (rand(count) < 0.25))[:, None]  # even ones strong: like an octave, and none
         level[:, 1::2] -= (25 * rand(count) * (rand(count) < 0.15))[:, None]  # hollow: odd ones only
         out = []
         for i, f in enumerate(hz):
