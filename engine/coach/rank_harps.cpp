@@ -13,6 +13,10 @@ namespace {
 /// the player.
 constexpr double scatter_plain = 0.11;
 constexpr double scatter_bent = 0.22;
+/// A worn reed, or a harp in a just temperament (whose 5 draw is 29 cents flat in the 7-limit one), is off by more, and on every one
+/// of its notes: this share of plain reeds may be that far off.
+constexpr double worn = 0.35;
+constexpr double scatter_worn = 0.25;
 /// The share of notes that are not what was played: an octave slip of the ear, a passing noise.
 constexpr double misheard = 0.012;
 /// A misheard note may be anything within four octaves.
@@ -81,7 +85,10 @@ double log_chance(const PlayerModel& model, const std::vector<Sound>& above, std
                                                                 (1.0 - joined_is_so) * model.next(i, k)
                                                           : model.next(i, k));
                 const bool plain = notes[k].note.bend_quarter_steps == 0 && !notes[k].note.overbend;
-                into *= (1.0 - misheard) * bell(off, plain ? scatter_plain : scatter_bent);
+                const double pitched =
+                    plain ? (1.0 - worn) * bell(off, scatter_plain) + worn * bell(off, scatter_worn)
+                          : bell(off, scatter_bent);
+                into *= (1.0 - misheard) * pitched;
                 if (t + 1 == above.size()) into *= model.last(k);
                 into *= above[t].pulled ? (notes[k].room >= least_room ? pulled_down : seems_pulled)
                                         : 1.0 - (notes[k].room >= least_room ? pulled_down : seems_pulled);
