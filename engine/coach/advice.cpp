@@ -99,13 +99,26 @@ class Adviser {
                 text += bar.pass == 2 ? ", second time" : ", time " + std::to_string(bar.pass);
         return text;
     }
+    /// Every place once: two notes before the same one are one place.
     [[nodiscard]] std::string places(const Notes& notes) const {
+        Notes once;
+        for (const std::size_t n : notes)
+            if (std::find(once.begin(), once.end(), n) == once.end()) once.push_back(n);
         std::string text;
-        for (std::size_t k = 0; k < notes.size() && k < most_places; ++k)
-            text += (k == 0 ? "" : "; ") + place(notes[k]);
-        if (notes.size() > most_places)
-            text += "; and " + std::to_string(notes.size() - most_places) + " more";
+        for (std::size_t k = 0; k < once.size() && k < most_places; ++k)
+            text += (k == 0 ? "" : "; ") + place(once[k]);
+        if (once.size() > most_places)
+            text += "; and " + std::to_string(once.size() - most_places) + " more";
         return text;
+    }
+    /// Where extra notes stand: `before bar 2, beat 1; bar 2, beat 3`, `after the last note`.
+    [[nodiscard]] std::string stand_before(Notes notes) const {
+        const auto last =
+            std::partition(notes.begin(), notes.end(), [&](std::size_t n) { return n < played_.notes.size(); });
+        const bool after = last != notes.end();
+        notes.erase(last, notes.end());
+        if (notes.empty()) return "after the last note";
+        return "before " + places(notes) + (after ? "; and after the last note" : "");
     }
     [[nodiscard]] std::string tab(std::size_t note) const { return lick::say(played_.notes[note].tab); }
     [[nodiscard]] std::string heard(std::size_t j) const {
@@ -163,12 +176,12 @@ class Adviser {
             const double cost =
                 (repeated ? weight::repeated : weight::extra) * static_cast<double>(before.size());
             std::string said = repeated
-                                   ? first + " came once more than written, before " + places(before) + "."
-                                   : first + " is not in the lick, before " + places(before) + ".";
+                                   ? first + " came once more than written, " + stand_before(before) + "."
+                                   : first + " is not in the lick, " + stand_before(before) + ".";
             if (before.size() > 1)
                 said = std::to_string(before.size()) +
-                       (repeated ? " notes came twice, before " : " notes are not in the lick, before ") +
-                       places(before) + ".";
+                       (repeated ? " notes came twice, " : " notes are not in the lick, ") +
+                       stand_before(before) + ".";
             add(repeated ? Advice::About::repeated : Advice::About::extra, before, cost, said);
         }
     }

@@ -139,12 +139,17 @@ TEST_F(Listenings, TheJsonIsWhole) {
     json.begin(*l);
     json.notes(l->heard.notes, l->beat);
     json.frames(l->heard.frames);
-    ASSERT_TRUE(json.finish());
+    ASSERT_TRUE(json.finish(&*l));
     std::rewind(file);
     std::string text(1 << 22, '\0');
     text.resize(std::fread(text.data(), 1, text.size(), file));
     std::fclose(file);
     const auto j = nlohmann::json::parse(text);
+    EXPECT_EQ(j["command"], "listen");
+    EXPECT_EQ(j["ok"], true);
+    EXPECT_EQ(j["position"], l->position);
+    EXPECT_EQ(j["meter"], "4/4");
+    EXPECT_EQ(j["check"].size(), l->draft.checks.size());
     EXPECT_EQ(j["harp_key"], "C");
     EXPECT_EQ(j["harps"][0][0], "C");
     EXPECT_EQ(j["harps"][0][1], 1.0);

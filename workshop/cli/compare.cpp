@@ -6,11 +6,13 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <optional>
 
 #include "engine/lick/count.hpp"
 #include "engine/text/text.hpp"
 #include "workshop/cli/commands.hpp"
 #include "workshop/cli/hearing.hpp"
+#include "workshop/cli/interrupt.hpp"
 #include "workshop/cli/load.hpp"
 #include "workshop/listen/picture.hpp"
 
@@ -44,8 +46,33 @@ std::string place(const lick::Lick& lick, const lick::Unfolded& played, std::siz
     return bar + ", " + lick::say_place(lick, s.bar, lick.bars[s.bar].events[s.event].at);
 }
 
+/// A note is hit when its holes, its breath and, within half a semitone, its bend are what is written; it may still come
+/// late, short or out of tune.
+struct Count {
+    std::size_t hit = 0;
+    std::size_t to_work_on = 0;  // of these
+};
+
+Count count_of(const coach::Comparison& c) {
+    Count n;
+    for (const coach::NoteGrade& g : c.notes) {
+        if (g.came != coach::Came::right) continue;
+        ++n.hit;
+        if (g.late || g.early || g.cut_short || g.too_long || g.flat || g.sharp || !g.gestures_missed.empty())
+            ++n.to_work_on;
+    }
+    return n;
+}
+
+/// A number rounded to whole units of `unit`; never -0.
+double rounded(double value, double unit) {
+    // Divided by a whole number: 0.1 has no exact double, and 12.3 should be printed as 12.3.
+    const double parts = std::round(1.0 / unit);
+    return std::round(value * parts) / parts + 0.0;
+}
+
 std::string_view word(coach::Came came) {
-    return came == coach::Came::right ? "right" : came == coach::Came::wrong ? "wrong" : "missing";
+    return came == coach::Came::right ? "hit" : came == coach::Came::wrong ? "wrong" : "missing";
 }
 
 Json note_json(const coach::NoteGrade& g, const Compared& all, const lick::Unfolded& played) {
@@ -55,7 +82,6 @@ Json note_json(const coach::NoteGrade& g, const Compared& all, const lick::Unfol
            {"tab", text::to_text(written.tab)},
            {"came", word(g.came)}};
     if (g.came == coach::Came::missing) return j;
-    const auto rounded = [](double v, double unit) { return std::round(v / unit) * unit; };
     j["heard"] = text::to_text(all.heard.heard.notes[*g.heard].tab);
     j["onset"] = rounded(g.onset.value, 1e-4);
     j["onset_error_ms"] = rounded(1000.0 * g.onset_error.value, 0.1);
@@ -102,14 +128,19 @@ void as_json(Report& report, const Compared& all) {
     const coach::Comparison& c = all.c;
     report.set("title", all.lick.head.title);
     report.set("harp_key", harp::name(all.lick.head.harp));
-    report.set("tuning_hz", all.heard.heard.a4.value);
-    report.set("likeness", c.likeness);
-    report.set("tempo", c.tempo.value);
-    report.set("drift", c.drift);
-    report.set("evenness_ms", 1000.0 * c.evenness.value);
-    report.set("swing", c.swing ? Json(*c.swing) : Json());
+    report.set("tuning_hz", rounded(all.heard.heard.a4.value, 0.01));
+    const Count count = count_of(c);
+    report.set("written", c.notes.size());
+    report.set("hit", count.hit);
+    report.set("to_work_on", count.to_work_on);
+    report.set("likeness", rounded(c.likeness, 0.001));
+    report.set("tempo", rounded(c.tempo.value, 0.01));
+    report.set("drift", rounded(c.drift, 0.001));
+    report.set("evenness_ms", rounded(1000.0 * c.evenness.value, 0.1));
+    report.set("swing", c.swing ? Json(rounded(*c.swing, 0.01)) : Json());
     Json curve = Json::array();
-    for (const coach::TempoPoint& p : c.tempo_curve) curve.push_back({p.beat, p.at.value, p.tempo.value});
+    for (const coach::TempoPoint& p : c.tempo_curve) 
+        curve.push_back({rounded(p.beat, 0.001), rounded(p.at.value, 1e-4), rounded(p.tempo.value, 0.01)});
     report.set("tempo_curve", std::move(curve));
     Json notes = Json::array();
     for (const coach::NoteGrade& g : c.notes) notes.push_back(note_json(g, all, played));
@@ -117,22 +148,22 @@ void as_json(Report& report, const Compared& all) {
     Json extras = Json::array();
     for (const coach::Extra& e : c.extras) {
         const hear::HeardNote& h = all.heard.heard.notes[e.heard];
-        extras.push_back({{"onset", h.onset.value},
+        extras.push_back({{"onset", rounded(h.onset.value, 1e-4)},
                           {"tab", text::to_text(h.tab)},
                           {"before", e.before},
                           {"repeated", e.repeated}});
     }
     report.set("extras", std::move(extras));
     Json goes = Json::array();
-    for (const coach::Go& g : c.goes) goes.push_back({{"from", g.from}, {"to", g.to}, {"right", g.right}});
+    for (const coach::Go& g : c.goes) goes.push_back({{"from", g.from}, {"to", g.to}, {"hit", g.right}});
     report.set("goes", std::move(goes));
     Json stops = Json::array();
     for (const coach::Stall& s : c.stalls)
-        stops.push_back({{"before", s.before}, {"seconds", s.length.value}});
+        stops.push_back({{"before", s.before}, {"seconds", rounded(s.length.value, 0.01)}});
     report.set("stops", std::move(stops));
     Json reeds = Json::object();
     for (std::size_t i = 0; i < c.reeds.size(); ++i)
-        if (c.reeds[i]) reeds[reed_name(i)] = std::round(10.0 * c.reeds[i]->value) / 10.0;
+        if (c.reeds[i]) reeds[reed_name(i)] = rounded(c.reeds[i]->value, 0.1);
     report.set("reeds_cents", std::move(reeds));
     Json work = Json::array();
     for (const coach::Advice& a : c.advice)
@@ -149,13 +180,13 @@ std::string off_beats(const Compared& all) {
 void as_text(const Compared& all) {
     const lick::Unfolded played = lick::unfold(all.lick);
     const coach::Comparison& c = all.c;
-    const auto right = std::count_if(c.notes.begin(), c.notes.end(),
-                                     [](const coach::NoteGrade& g) { return g.came == coach::Came::right; });
-    fmt::print("{}: {} of {} notes right, {} extra\n",
-               all.lick.head.title.empty() ? "The lick" : all.lick.head.title, right, c.notes.size(),
+    const Count count = count_of(c);
+    fmt::print("{}: {} of {} notes hit{}, {} extra\n",
+               all.lick.head.title.empty() ? "The lick" : all.lick.head.title, count.hit, c.notes.size(),
+               count.to_work_on == 0 ? "" : fmt::format(", {} of them with something to work on", count.to_work_on),
                c.extras.size());
     fmt::print(
-        "{:.0f} beats a minute (written {:.0f}){}; onsets within {:.0f} ms{}\n", c.tempo.value,
+        "{:.0f} beats a minute (written {:.0f}){}; onsets typically within {:.0f} ms{}\n", c.tempo.value,
         all.lick.head.tempo.value,
         std::abs(c.drift - 1.0) < 0.03 ? "" : fmt::format(", {:+.0f} % by the end", 100.0 * (c.drift - 1.0)),
         1000.0 * c.evenness.value, off_beats(all));
@@ -229,6 +260,11 @@ std::optional<Compared> hear_and_compare(Report& report, const Options& options,
 
 int run(const Options& options) {
     Report report{"compare", options.json};
+    if (listen::is_sound_file(options.text)) {
+        report.trouble({fmt::format("{} is a recording; the lick comes first", options.text),
+                        fmt::format("lickwright compare {} {}", options.hearing->sound, options.text)});
+        return report.finish();
+    }
     if (!options.picture.empty() && !listen::is_picture_name(options.picture)) {
         report.trouble({fmt::format("cannot tell what {} should hold", options.picture),
                         "Name a picture that ends in .svg, .png or .pdf."});
@@ -240,6 +276,12 @@ int run(const Options& options) {
                         "Name the lick first, then the take: lickwright compare porch.lick take.wav"});
         return report.finish();
     }
+    if (!outputs_are_safe(report,
+                          {{options.text, "the text itself"},
+                           {options.hearing->sound, "the recording itself"},
+                           {options.house, "the house file"}},
+                          {options.picture}))
+        return report.finish();
     auto loaded = load(report, options.text, options.house);
     if (!loaded) return report.finish();
     const auto licks = chosen_licks(report, *loaded, options.lick);
@@ -249,12 +291,15 @@ int run(const Options& options) {
                         "Say which was played with --lick NUMBER."});
         return report.finish();
     }
+    // Nothing is written before it is heard, so until then an interrupt may end us anywhere.
+    std::optional<EndsAtOnce> interruptible{std::in_place, "compare", options.json};
     const auto all = hear_and_compare(report, options, loaded->lesson.licks[licks->front()].lick);
+    interruptible.reset();
     if (!all) return report.finish();
     for (const std::string& w : all->heard.warnings) fmt::print(stderr, "lickwright compare: note: {}\n", w);
     if (!all->c.same_lick) {
         const std::string name = all->lick.head.title.empty() ? options.text : all->lick.head.title;
-        report.set("likeness", all->c.likeness);
+        report.set("likeness", rounded(all->c.likeness, 0.001));
         report.trouble({fmt::format("{} does not sound like {}: {:.0f} % of the notes fit",
                                     options.hearing->sound, name, 100.0 * all->c.likeness),
                         "Check which lick it is; `lickwright listen` writes down what was played."});

@@ -82,11 +82,49 @@ bool read_harp(Report& report, const HearingOptions& options, std::optional<harp
     return true;
 }
 
+namespace {
+
+/// Also of files that are not there yet.
+bool same_file(const files::Path& a, const files::Path& b) {
+    std::error_code unknown;
+    if (std::filesystem::equivalent(a, b, unknown)) return true;
+    const auto one = std::filesystem::weakly_canonical(std::filesystem::absolute(a, unknown), unknown);
+    const auto other = std::filesystem::weakly_canonical(std::filesystem::absolute(b, unknown), unknown);
+    return !one.empty() && one == other;
+}
+
+}  // namespace
+
+bool outputs_are_safe(Report& report, const std::vector<Source>& sources,
+                      const std::vector<files::Path>& outputs) {
+    for (std::size_t i = 0; i < outputs.size(); ++i) {
+        const files::Path& out = outputs[i];
+        if (out.empty()) continue;
+        for (const Source& s : sources)
+            if (same_file(s.file, out)) {
+                report.trouble({fmt::format("{} is {}, and would be lost", out.string(), s.is),
+                                "Write to another file."});
+                return false;
+            }
+        for (std::size_t k = 0; k < i; ++k)
+            if (!outputs[k].empty() && same_file(outputs[k], out)) {
+                report.trouble({fmt::format("{} and {} are one file", outputs[k].string(), out.string()),
+                                "Give each its own name."});
+                return false;
+            }
+        if (const auto may = files::may_write(out); !may) {
+            report.trouble(may.error());
+            return false;
+        }
+    }
+    return true;
+}
+
 std::optional<listen::Listened> hear_recording(Report& report, const HearingOptions& options,
                                                const listen::Wishes& wishes, const listen::Longer* longer) {
     const auto cut = cut_of(report, options);
     if (!cut) return std::nullopt;
-    auto recording = listen::Recording::open(options.sound, *cut);
+    auto recording = listen::Recording::open(options.sound, *cut, "ffmpeg", &stop_wanted());
     if (!recording) {
         report.trouble(recording.error());
         return std::nullopt;

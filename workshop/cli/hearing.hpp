@@ -31,6 +31,16 @@ void add_hearing_options(Command& command, const std::shared_ptr<HearingOptions>
 [[nodiscard]] std::optional<listen::Cut> cut_of(Report& report, const HearingOptions& options);
 [[nodiscard]] bool read_harp(Report& report, const HearingOptions& options, std::optional<harp::Harp>& harp);
 
+/// A file that is read, and what to call it: `the lick itself`.
+struct Source {
+    files::Path file;
+    const char* is;
+};
+/// Trouble when an output is one of the sources or another output, under whatever name or link, or cannot be written
+/// there. Outputs without a name are not wanted.
+[[nodiscard]] bool outputs_are_safe(Report& report, const std::vector<Source>& sources,
+                                    const std::vector<files::Path>& outputs);
+
 /// Opens and hears a recording, with progress on a terminal; trouble is told.
 [[nodiscard]] std::optional<listen::Listened> hear_recording(Report& report, const HearingOptions& options,
                                                              const listen::Wishes& wishes,

@@ -9,4 +9,14 @@ namespace lw::cli {
 /// A second interrupt ends the program at once. From this call on the signals are ours.
 [[nodiscard]] const std::atomic<bool>& stop_wanted() noexcept;
 
+/// While one lives, an interrupt ends the program then and there, after one line (or one JSON object) that says so:
+/// for long work that writes nothing and has no place where it could look up. One at a time.
+class EndsAtOnce {
+  public:
+    EndsAtOnce(const char* command, bool json);
+    EndsAtOnce(const EndsAtOnce&) = delete;
+    EndsAtOnce& operator=(const EndsAtOnce&) = delete;
+    ~EndsAtOnce();
+};
+
 }  // namespace lw::cli

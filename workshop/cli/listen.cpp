@@ -1,11 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
+#include <optional>
 
 #include "engine/text/text.hpp"
 #include "workshop/cli/commands.hpp"
 #include "workshop/cli/hearing.hpp"
+#include "workshop/cli/interrupt.hpp"
 #include "workshop/listen/json.hpp"
 #include "workshop/listen/picture.hpp"
 
@@ -27,7 +30,8 @@ struct Options {
 /// A head with these words, read by the reader of licks: what it takes, we take.
 bool read_head(Report& report, const Options& options, listen::Wishes& wishes) {
     const auto asked = [&](const std::string& key, const std::string& value) -> std::optional<lick::Head> {
-        const auto reading = text::read_lick(key + ": " + value + "\n");
+        // Its only line after the head is a rest, so that what is at fault in line 1 is what was asked.
+        const auto reading = text::read_lick(key + ": " + value + "\ntab | - |\n");
         for (const text::Diagnostic& d : reading.diagnostics)
             if (d.level == text::Level::error && d.place.line == 1) {
                 report.trouble({fmt::format("--{} {}: {}", key, value, d.words), d.remedy});
@@ -83,9 +87,17 @@ void warn(const std::vector<std::string>& warnings) {
     for (const std::string& w : warnings) fmt::print(stderr, "lickwright listen: note: {}\n", w);
 }
 
+/// The first of what to listen to again; all of it stands in the draft.
+void say_doubts(Report& report, const std::vector<coach::Check>& checks) {
+    constexpr std::size_t most = 3;
+    for (std::size_t i = 0; i < std::min(most, checks.size()); ++i)
+        report.say("check: " + checks[i].words);
+    if (checks.size() > most)
+        report.say(fmt::format("check: and {} more, in the draft", checks.size() - most));
+}
+
 /// A draft, a picture, JSON: what was asked for, of a recording that was heard as a whole.
 int tell_whole(Report& report, const Options& options, const listen::Listened& l) {
-    warn(l.warnings);
     const std::string draft = coach::write_draft(l.draft);
     if (!options.out.empty()) {
         if (const auto written = files::write_file_atomically(options.out, draft); !written) {
@@ -106,38 +118,67 @@ int tell_whole(Report& report, const Options& options, const listen::Listened& l
         json.begin(l);
         json.notes(l.heard.notes, l.beat);
         json.frames(l.heard.frames);
-        return json.finish() ? all_well : could_not;
+        for (const std::string& out : {options.out, options.picture})
+            if (!out.empty()) json.made(out);
+        return json.finish(&l) ? all_well : could_not;
     }
-    if (options.out.empty() && options.picture.empty()) {
+    warn(l.warnings);
+    if (options.out.empty()) {
         fmt::print("{}", draft);
-        return report.finish();
+    } else {
+        say_what(report, l);
+        say_doubts(report, l.draft.checks);
+        report.made(options.out);
     }
-    say_what(report, l);
-    if (!options.out.empty()) report.made(options.out);
     if (!options.picture.empty()) report.made(options.picture);
     return report.finish();
+}
+
+/// Nothing that exists and is wanted may be lost, and what cannot be written is said before minutes of work.
+bool outputs_are_fit(Report& report, const Options& options) {
+    if (!options.picture.empty() && !listen::is_picture_name(options.picture)) {
+        report.trouble({fmt::format("cannot tell what {} should hold", options.picture),
+                        "Name a picture that ends in .svg, .png or .pdf."});
+        return false;
+    }
+    const files::Path out = options.out;
+    if (!out.empty() && out.extension() != ".lick" && out.extension() != ".txt") {
+        report.trouble({fmt::format("{} is no name for a lick", options.out),
+                        "Name a file that ends in .lick or .txt."});
+        return false;
+    }
+    if (!outputs_are_safe(report, {{options.hearing->sound, "the recording itself"}},
+                          {options.out, options.picture}))
+        return false;
+    if (out.empty() || !files::real_disk().exists(out)) return true;
+    const auto there = files::read_file(out);
+    if (!there) {
+        report.trouble(there.error());
+        return false;
+    }
+    const auto no_tab = [](const text::Diagnostic& d) { return d.slug == "no-tab"; };
+    const auto reading = text::read_lick(*there);
+    if (!there->empty() &&
+        std::any_of(reading.diagnostics.begin(), reading.diagnostics.end(), no_tab)) {
+        report.trouble({fmt::format("{} is there and holds no lick; it is not replaced", options.out),
+                        "Choose another name, or move that file."});
+        return false;
+    }
+    return true;
 }
 
 int run(const Options& options) {
     Report report{"listen", options.json};
     listen::Wishes wishes;
     if (!read_head(report, options, wishes)) return report.finish();
-    if (!options.picture.empty() && !listen::is_picture_name(options.picture)) {
-        report.trouble({fmt::format("cannot tell what {} should hold", options.picture),
-                        "Name a picture that ends in .svg, .png or .pdf."});
-        return report.finish();
-    }
-    for (const std::string& out : {options.out, options.picture}) {
-        std::error_code unknown;
-        if (!out.empty() && std::filesystem::equivalent(out, options.hearing->sound, unknown)) {
-            report.trouble({fmt::format("{} is the recording itself", out), "Write to another file."});
-            return report.finish();
-        }
-    }
+    if (!outputs_are_fit(report, options)) return report.finish();
+    // Nothing is written before it is heard, so until then an interrupt may end us anywhere.
+    std::optional<EndsAtOnce> interruptible{std::in_place, "listen", options.json};
     // A long recording is told while it is heard; a draft or a picture of it would be a book.
     listen::HearingJson json{stdout};
     listen::Longer longer;
     longer.begin = [&](const listen::Listened& first) {
+        interruptible.reset();
         if (options.json)
             json.begin(first);
         else
@@ -155,11 +196,16 @@ int run(const Options& options) {
                                    notes.size(), map.tempo.value));
     };
     const bool whole_wanted = !options.out.empty() || !options.picture.empty();
-    const auto heard = hear_recording(report, *options.hearing, wishes, whole_wanted ? nullptr : &longer);
-    if (!heard) return report.finish();
+    auto heard = hear_recording(report, *options.hearing, wishes, whole_wanted ? nullptr : &longer);
+    interruptible.reset();
+    if (!heard) {
+        // What was begun is ended, so that it can be read as far as it goes.
+        if (json.begun()) return json.finish(nullptr, report.told()) ? report.status() : could_not;
+        return report.finish();
+    }
     if (heard->whole) return tell_whole(report, options, *heard);
+    if (options.json) return json.finish(&*heard) ? all_well : could_not;
     warn(heard->warnings);
-    if (options.json) return json.finish() ? all_well : could_not;
     report.say("`--from` and `--to` cut out a phrase and write it down.");
     return report.finish();
 }
@@ -189,7 +235,7 @@ void add_listen(CLI::App& program, Work& work) {
     command.option("--meter", options->meter, "4/4, 3/4, 12/8 ...").type_name("METER");
     command.option("--feel", options->feel, "straight, swing, `swing 3:2`").type_name("FEEL");
     command.option("--title", options->title, "Title of the draft").type_name("WORDS");
-    command.option("-o,--out", options->out, "The draft as a lick file").type_name("FILE");
+    command.option("-o,--out", options->out, "The draft as a lick file: .lick or .txt").type_name("FILE");
     command.option("--picture", options->picture, "Breath line over pitch and waveform: .svg .png .pdf")
         .type_name("FILE");
     command.flag("--json", options->json, "Everything that was heard, as one JSON object");

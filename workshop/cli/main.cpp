@@ -98,18 +98,46 @@ int told(int status) {
     return lw::cli::could_not;
 }
 
-/// `pakc` is close to `pack`; a wrong word gets a remedy rather than the whole help.
+/// What stands where a value is missing: `a recording or a film`, out of an option's own words.
+std::string missing_in(const CLI::App& command) {
+    for (const CLI::Option* o : command.get_options())
+        if (o->get_required() && o->empty())
+            return fmt::format("{} is missing: {}", o->get_type_name(), o->get_description());
+    return {};
+}
+
+/// An error of the command line in our words; CLI11's where they serve.
+std::string words_of(const CLI::App& command, const CLI::ParseError& error) {
+    if (dynamic_cast<const CLI::RequiredError*>(&error) != nullptr) {
+        const std::string missing = missing_in(command);
+        return missing.empty() ? error.what() : missing;
+    }
+    if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr) {
+        const auto more = command.remaining();
+        if (more.empty()) return error.what();
+        return more.front().rfind('-', 0) == 0 ? fmt::format("there is no option `{}`", more.front())
+                                               : fmt::format("`{}` is one word too many", more.front());
+    }
+    return error.what();
+}
+
+/// A wrong word gets a remedy rather than the whole help.
 int explain(const CLI::App& program, const CLI::ParseError& error, bool json) {
     if (error.get_exit_code() == 0) return told(program.exit(error));  // --help and --version
+    const auto chosen = program.get_subcommands();
+    const CLI::App& command = chosen.empty() ? program : *chosen.front();
+    const std::string words = words_of(command, error);
+    const std::string name = chosen.empty() ? "" : command.get_name();
+    const std::string remedy =
+        fmt::format("`lickwright {}--help` shows what can be said.", name.empty() ? "" : name + " ");
     if (json) {
-        lw::cli::Report report{"", true};
-        report.trouble({error.what(), "`lickwright --help` shows what can be said."});
+        lw::cli::Report report{name, true};
+        report.trouble({words, remedy});
         return told(report.finish());
     }
-    fmt::print(stderr, "lickwright: {}\n", error.what());
-    const auto chosen = program.get_subcommands();
-    fmt::print(stderr, "  `lickwright {}--help` shows what can be said.\n",
-               chosen.empty() ? "" : chosen.front()->get_name() + " ");
+    // What a command refuses by itself begins with its name already.
+    const bool named = name.empty() || words.rfind(name + ":", 0) == 0;
+    fmt::print(stderr, "lickwright{}: {}\n  {}\n", named ? "" : " " + name, words, remedy);
     return lw::cli::could_not;
 }
 

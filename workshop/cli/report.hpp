@@ -38,6 +38,8 @@ class Report {
     void set(std::string_view key, Json value) { values_[std::string{key}] = std::move(value); }
     /// Prints the object when --json is on, and gives the exit status.
     [[nodiscard]] int finish();
+    /// The trouble that was told with --json, if any.
+    [[nodiscard]] const Json& told() const noexcept { return trouble_; }
     [[nodiscard]] int status() const noexcept { return status_; }
 
   private:

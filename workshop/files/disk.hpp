@@ -64,6 +64,8 @@ class Disk {
 [[nodiscard]] inline Result<void> write_file_atomically(const Path& file, std::string_view bytes) {
     return write_file_atomically(real_disk(), file, bytes);
 }
+/// Whether a file could be written there, as far as can be told without writing; before work that takes minutes.
+[[nodiscard]] Result<void> may_write(const Path& file);
 [[nodiscard]] inline Result<std::string> read_file(const Path& file) {
     return real_disk().read(file);
 }

@@ -203,6 +203,16 @@ class RealDisk final : public Disk {
 
 }  // namespace
 
+Result<void> may_write(const Path& given) {
+    const Path file = real_disk().resolved(given);
+    if (real_disk().is_folder(file))
+        return tl::unexpected(Trouble{fmt::format("cannot write {}: it is a folder", file.string()), "Name a file in it."});
+    const Path folder = file.has_parent_path() ? file.parent_path() : Path{"."};
+    if (::access(folder.c_str(), W_OK | X_OK) != 0) return trouble("write", file, errno);
+    if (::access(file.c_str(), F_OK) == 0 && ::access(file.c_str(), W_OK) != 0) return trouble("write", file, errno);
+    return {};
+}
+
 Disk& real_disk() noexcept {
     static RealDisk disk;  // it holds no state; one is as good as many
     return disk;

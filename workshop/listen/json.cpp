@@ -16,6 +16,12 @@ std::string fraction(Fraction f) {
     return f.whole() ? fmt::format("{}", f.top()) : fmt::format("{}/{}", f.top(), f.bottom());
 }
 
+std::string feel_word(const coach::BeatMap& map) {
+    if (map.meter.compound() || map.feel.straight()) return "straight";
+    if (map.feel.ratio == Fraction{2}) return "swing";
+    return fmt::format("swing {}:{}", map.feel.ratio.top(), map.feel.ratio.bottom());
+}
+
 void add_note(std::string& out, const hear::HeardNote& n, const coach::Placed& placed) {
     out += fmt::format("{{\"onset\":{:.4f},\"offset\":{:.4f},\"hole\":{},\"holes\":[", n.onset.value,
                        n.offset.value, n.tab.lead_hole());
@@ -40,8 +46,12 @@ void add_note(std::string& out, const hear::HeardNote& n, const coach::Placed& p
 HearingJson::HearingJson(std::FILE* out) : out_(out), pitches_(std::tmpfile()) {}
 
 void HearingJson::begin(const Listened& l) {
-    std::string text = fmt::format("{{\"harp_key\":\"{}\",\"tuning_hz\":{:.2f},\"tempo\":{:.2f},\"harps\":[",
-                                   harp::name(l.harp), l.heard.a4.value, l.beat.tempo.value);
+    begun_ = true;
+    std::string text = fmt::format(
+        "{{\"command\":\"listen\",\"harp_key\":\"{}\",\"tuning_hz\":{:.2f},\"tempo\":{:.2f},\"position\":{},"
+        "\"meter\":\"{}/{}\",\"feel\":\"{}\",\"harps\":[",
+        harp::name(l.harp), l.heard.a4.value, l.beat.tempo.value, l.position, l.beat.meter.top,
+        l.beat.meter.bottom, feel_word(l.beat));
     bool any = false;
     for (const coach::HarpGuess& g : l.harps) {
         if (any && g.probability < least_share) break;
@@ -72,7 +82,7 @@ void HearingJson::frames(std::span<const hear::Frame> frames) {
     std::fputs(text.c_str(), pitches_.get());
 }
 
-bool HearingJson::finish() {
+bool HearingJson::finish(const Listened* listened, const nlohmann::ordered_json& trouble) {
     std::fputs("],\n\"f0\":[", out_);
     bool well = pitches_ != nullptr && std::fflush(pitches_.get()) == 0 && std::ferror(pitches_.get()) == 0;
     if (well) {
@@ -81,7 +91,21 @@ bool HearingJson::finish() {
         while (const std::size_t got = std::fread(part.data(), 1, part.size(), pitches_.get()))
             std::fwrite(part.data(), 1, got, out_);
     }
-    std::fputs("]}\n", out_);
+    // Words may hold a name of a file in any bytes; they are shown as U+FFFD, never a reason to fail.
+    const auto text = [](const nlohmann::ordered_json& value) {
+        return value.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+    };
+    auto checks = nlohmann::ordered_json::array(), remarks = checks;
+    if (listened != nullptr) {
+        if (listened->whole)
+            for (const coach::Check& c : listened->draft.checks) checks.push_back(c.words);
+        for (const std::string& w : listened->warnings) remarks.push_back(w);
+    }
+    std::string end = "],\n\"check\":" + text(checks) + ",\"remarks\":" + text(remarks);
+    if (!made_.empty()) end += ",\"made\":" + text(made_);
+    end += std::string{",\n\"ok\":"} + (trouble.is_null() ? "true" : "false") + ",\"faults\":[]";
+    if (!trouble.is_null()) end += ",\"trouble\":" + text(trouble);
+    std::fputs((end + "}\n").c_str(), out_);
     return std::fflush(out_) == 0 && std::ferror(out_) == 0 && well;
 }
 

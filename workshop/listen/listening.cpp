@@ -71,7 +71,7 @@ class Listening {
             beat_heart();
             if (got == 0) break;
         }
-        return true;
+        return !stop_;
     }
 
     void beat_heart() const {
@@ -154,7 +154,7 @@ class Listening {
             out.warnings.push_back(
                 fmt::format("{:.1f} % of it is clipped: record softer, loud notes are not exact",
                             100.0 * out.heard.clipped));
-        if (const std::string why = recording_.complaint(); !why.empty()) out.warnings.push_back(why);
+        for (std::string& why : recording_.complaints()) out.warnings.push_back(std::move(why));
     }
 
     [[nodiscard]] std::vector<Swing> wave_of(const std::vector<float>& samples) const {
@@ -202,6 +202,7 @@ class Listening {
             beat_heart();
             hear_block(std::span{samples}.first(got));
         }
+        if (stop_) return tl::unexpected(stopped());
         listener.finish();
         take(listener, shift, longer);
         end_phrase(phrase_.size(), longer);

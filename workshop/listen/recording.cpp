@@ -18,6 +18,19 @@ constexpr double probe_s = 5.0;
 constexpr double dead_below = 1e-4;  // of the power of the loudest channel
 constexpr std::size_t block_frames = 8192;
 
+/// Why neither libsndfile nor ffmpeg finds sound in a file; `why` is the decoder's.
+tl::unexpected<files::Trouble> no_film(const files::Path& file, const std::string& why) {
+    if (why.find("has no sound") != std::string::npos)
+        return tl::unexpected(files::Trouble{fmt::format("{} has no sound", file.string()),
+                                             "Name a recording, or a film with a sound track."});
+    if (why.find("cut off") != std::string::npos)
+        return tl::unexpected(files::Trouble{fmt::format("{} is no whole film: {}", file.string(), why),
+                                             "Copy it again, or export it again."});
+    return tl::unexpected(
+        files::Trouble{fmt::format("{} is neither a sound file nor a film with sound", file.string()),
+                       "WAV, FLAC, OGG, MP3 and films can be heard; check that it is the file you mean."});
+}
+
 }  // namespace
 
 struct Recording::Inside {
@@ -29,6 +42,8 @@ struct Recording::Inside {
     std::size_t left = 0;  // frames of the cut still to come
     std::optional<std::size_t> promised;
     std::size_t given = 0;
+    std::size_t broken = 0;        // samples that were no numbers
+    std::size_t first_broken = 0;  // from the cut's beginning
     bool cut_end = false;
     bool ended = false;
 
@@ -83,7 +98,8 @@ Recording::Recording(Recording&&) noexcept = default;
 Recording& Recording::operator=(Recording&&) noexcept = default;
 Recording::~Recording() = default;
 
-files::Result<Recording> Recording::open(const files::Path& file, const Cut& cut, const std::string& ffmpeg) {
+files::Result<Recording> Recording::open(const files::Path& file, const Cut& cut, const std::string& ffmpeg,
+                                         const std::atomic<bool>* stop) {
     const auto trouble = [](std::string words, std::string remedy) {
         return tl::unexpected(files::Trouble{std::move(words), std::move(remedy)});
     };
@@ -98,7 +114,7 @@ files::Result<Recording> Recording::open(const files::Path& file, const Cut& cut
     inside->decoder = sound_file(file);
     const bool film = inside->decoder == nullptr;
     if (film) {
-        auto opened = film_sound(file, ffmpeg);
+        auto opened = film_sound(file, cut.from, ffmpeg, stop);
         if (!opened) return tl::unexpected(opened.error());
         inside->decoder = std::move(*opened);
     }
@@ -119,13 +135,15 @@ files::Result<Recording> Recording::open(const files::Path& file, const Cut& cut
         inside->promised = std::min(behind, inside->left);
     }
     inside->block.resize(block_frames * n);
-    // Not every format can seek: what lies before the cut is read and dropped.
-    for (std::size_t skip = frames_of(cut.from); skip > 0;) {
-        const std::size_t got =
-            inside->decoder->read(std::span{inside->block}.first(std::min(skip, block_frames) * n));
-        if (got == 0) break;
-        skip -= got;
-    }
+    // A film begins at the cut. Where a sound file cannot go to a place, what lies before is read and dropped.
+    const std::size_t before = film ? 0 : frames_of(cut.from);
+    if (before > 0 && !inside->decoder->go_to(before))
+        for (std::size_t skip = before; skip > 0 && (stop == nullptr || !*stop);) {
+            const std::size_t got =
+                inside->decoder->read(std::span{inside->block}.first(std::min(skip, block_frames) * n));
+            if (got == 0) break;
+            skip -= got;
+        }
     const auto probed = static_cast<std::size_t>(probe_s * rate);
     inside->probe.resize(probed * n);
     std::size_t got = 0;
@@ -136,14 +154,11 @@ files::Result<Recording> Recording::open(const files::Path& file, const Cut& cut
     }
     inside->probe.resize(got * n);
     if (got == 0) {
+        if (stop != nullptr && *stop) return trouble("stopped", "Nothing was written.");
         const std::string why = inside->decoder->complaint();
-        // ffmpeg could read it, but found no stream for `-map 0:a:0`.
-        if (film && why.find("map") != std::string::npos)
-            return trouble(fmt::format("{} has no sound", file.string()),
-                           "Name a recording, or a film with a sound track.");
-        if (film)
-            return trouble(fmt::format("{} is neither a sound file nor a film with sound", file.string()),
-                           "WAV, FLAC, OGG, MP3 and what ffmpeg reads can be heard.");
+        if (film && why.empty() && cut.from == Seconds{0.0})
+            return trouble(fmt::format("{} holds no sound", file.string()), "Record it again, or copy it again.");
+        if (film && !why.empty()) return no_film(file, why);
         if (cut.from > Seconds{0.0})
             return trouble(fmt::format("{} ends before --from {}", file.string(), cut.from.value),
                            "Choose an earlier beginning.");
@@ -177,6 +192,10 @@ std::size_t Recording::read(std::span<float> samples) {
             double sum = 0.0;
             for (std::size_t c = 0; c < channels; ++c)
                 if (in.gain[c] != 0.0) sum += in.gain[c] * static_cast<double>(in.block[f * channels + c]);
+            if (!std::isfinite(sum)) {
+                if (in.broken++ == 0) in.first_broken = in.given + f;
+                sum = 0.0;
+            }
             samples[done + f] = static_cast<float>(sum);
         }
         done += got;
@@ -186,16 +205,28 @@ std::size_t Recording::read(std::span<float> samples) {
     return done;
 }
 
-std::string Recording::complaint() const {
+std::vector<std::string> Recording::complaints() const {
     Inside& in = *inside_;
-    if (in.cut_end && in.left == 0) return {};  // what lies behind the cut is not our business
-    std::string why = in.decoder->complaint();
+    std::vector<std::string> all;
+    if (in.broken > 0)
+        all.push_back(fmt::format("the file is damaged: {} sample{} from {:.2f} s on {} no number{} and taken as silence",
+                                  in.broken, in.broken == 1 ? "" : "s",
+                                  static_cast<double>(in.first_broken) / rate(), in.broken == 1 ? "is" : "are",
+                                  in.broken == 1 ? "" : "s"));
+    if (in.cut_end && in.left == 0) return all;  // what lies behind the cut is not our business
+    const std::string why = in.decoder->complaint();
     // Half a second less than promised: MP3 lengths are off by some padding.
     if (in.promised && static_cast<double>(*in.promised) - static_cast<double>(in.given) > 0.5 * rate())
-        why = fmt::format("it ends after {:.1f} s of the {:.1f} s it promises{}",
-                          static_cast<double>(in.given) / rate(), static_cast<double>(*in.promised) / rate(),
-                          why.empty() ? "" : ": " + why);
-    return why;
+        all.push_back(fmt::format("the file is cut off: it ends after {:.1f} s of the {:.1f} s it promises",
+                                  static_cast<double>(in.given) / rate(),
+                                  static_cast<double>(*in.promised) / rate()));
+    else if (!why.empty())
+        all.push_back(why);
+    return all;
+}
+
+bool is_sound_file(const files::Path& file) {
+    return !files::real_disk().is_folder(file) && sound_file(file) != nullptr;
 }
 
 }  // namespace lw::listen

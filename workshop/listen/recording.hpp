@@ -5,6 +5,7 @@
 // down, are left out, so that a recording with one dead side is as loud as it was.
 #pragma once
 
+#include <atomic>
 #include <memory>
 #include <optional>
 #include <span>
@@ -24,9 +25,11 @@ struct Cut {
 
 class Recording {
   public:
-    /// Opens a file; trouble says what is wrong with it in one line. `ffmpeg` is a program's name or path.
+    /// Opens a file; trouble says what is wrong with it in one line. `ffmpeg` is a program's name or path. When `stop`
+    /// turns true, a film gives no more, whatever it is waiting for; it has to outlive the recording.
     [[nodiscard]] static files::Result<Recording> open(const files::Path& file, const Cut& cut = {},
-                                                       const std::string& ffmpeg = "ffmpeg");
+                                                       const std::string& ffmpeg = "ffmpeg",
+                                                       const std::atomic<bool>* stop = nullptr);
     Recording(Recording&&) noexcept;
     Recording& operator=(Recording&&) noexcept;
     ~Recording();
@@ -35,15 +38,19 @@ class Recording {
     [[nodiscard]] double rate() const noexcept;
     /// As far as the file says so: of the cut, in samples.
     [[nodiscard]] std::optional<std::size_t> length() const noexcept;
-    /// The next samples; fewer than asked for only at the end.
+    /// The next samples, all of them numbers; fewer than asked for only at the end.
     [[nodiscard]] std::size_t read(std::span<float> samples);
-    /// After the end: what the file promised and did not hold, or the decoder's last words. Empty when all is well.
-    [[nodiscard]] std::string complaint() const;
+    /// After the end: samples that were no numbers, what the file promised and did not hold, parts that could not be
+    /// read. Empty when all is well.
+    [[nodiscard]] std::vector<std::string> complaints() const;
 
   private:
     struct Inside;
     explicit Recording(std::unique_ptr<Inside> inside);
     std::unique_ptr<Inside> inside_;
 };
+
+/// Is it a file that libsndfile reads, whatever its name?
+[[nodiscard]] bool is_sound_file(const files::Path& file);
 
 }  // namespace lw::listen
