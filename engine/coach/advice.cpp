@@ -107,14 +107,13 @@ class Adviser {
         std::string text;
         for (std::size_t k = 0; k < once.size() && k < most_places; ++k)
             text += (k == 0 ? "" : "; ") + place(once[k]);
-        if (once.size() > most_places)
-            text += "; and " + std::to_string(once.size() - most_places) + " more";
+        if (once.size() > most_places) text += "; and " + std::to_string(once.size() - most_places) + " more";
         return text;
     }
     /// Where extra notes stand: `before bar 2, beat 1; bar 2, beat 3`, `after the last note`.
     [[nodiscard]] std::string stand_before(Notes notes) const {
-        const auto last =
-            std::partition(notes.begin(), notes.end(), [&](std::size_t n) { return n < played_.notes.size(); });
+        const auto last = std::partition(notes.begin(), notes.end(),
+                                         [&](std::size_t n) { return n < played_.notes.size(); });
         const bool after = last != notes.end();
         notes.erase(last, notes.end());
         if (notes.empty()) return "after the last note";

@@ -170,7 +170,8 @@ TEST_F(Recordings, ACutOfAnyFormatIsWhereItIsWithoutOne) {
     clip.channels = 1;
     for (int i = 0; i < 10 * 44100; ++i)
         clip.samples.push_back(
-            i < 5 * 44100 ? 0.0F : static_cast<float>(0.5 * std::sin(6.283185307179586 * 440.0 * i / 44100.0)));
+            i < 5 * 44100 ? 0.0F
+                          : static_cast<float>(0.5 * std::sin(6.283185307179586 * 440.0 * i / 44100.0)));
     const auto begins = [](Recording& r) {
         std::vector<float> all(static_cast<std::size_t>(10.0 * r.rate()));
         all.resize(r.read(all));
@@ -254,8 +255,9 @@ TEST_F(Recordings, SamplesThatAreNoNumbersAreCountedAndSilent) {
     auto r = Recording::open(file);
     ASSERT_TRUE(r);
     EXPECT_EQ(loudest(*r), 0.25);
-    EXPECT_THAT(r->complaints(),
-                ElementsAre("the file is damaged: 11 samples from 0.50 s on are no numbers and taken as silence"));
+    EXPECT_THAT(
+        r->complaints(),
+        ElementsAre("the file is damaged: 11 samples from 0.50 s on are no numbers and taken as silence"));
 }
 
 }  // namespace

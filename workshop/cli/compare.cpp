@@ -139,7 +139,7 @@ void as_json(Report& report, const Compared& all) {
     report.set("evenness_ms", rounded(1000.0 * c.evenness.value, 0.1));
     report.set("swing", c.swing ? Json(rounded(*c.swing, 0.01)) : Json());
     Json curve = Json::array();
-    for (const coach::TempoPoint& p : c.tempo_curve) 
+    for (const coach::TempoPoint& p : c.tempo_curve)
         curve.push_back({rounded(p.beat, 0.001), rounded(p.at.value, 1e-4), rounded(p.tempo.value, 0.01)});
     report.set("tempo_curve", std::move(curve));
     Json notes = Json::array();
@@ -181,10 +181,11 @@ void as_text(const Compared& all) {
     const lick::Unfolded played = lick::unfold(all.lick);
     const coach::Comparison& c = all.c;
     const Count count = count_of(c);
-    fmt::print("{}: {} of {} notes hit{}, {} extra\n",
-               all.lick.head.title.empty() ? "The lick" : all.lick.head.title, count.hit, c.notes.size(),
-               count.to_work_on == 0 ? "" : fmt::format(", {} of them with something to work on", count.to_work_on),
-               c.extras.size());
+    fmt::print(
+        "{}: {} of {} notes hit{}, {} extra\n",
+        all.lick.head.title.empty() ? "The lick" : all.lick.head.title, count.hit, c.notes.size(),
+        count.to_work_on == 0 ? "" : fmt::format(", {} of them with something to work on", count.to_work_on),
+        c.extras.size());
     fmt::print(
         "{:.0f} beats a minute (written {:.0f}){}; onsets typically within {:.0f} ms{}\n", c.tempo.value,
         all.lick.head.tempo.value,

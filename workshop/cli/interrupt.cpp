@@ -28,8 +28,7 @@ std::atomic<bool> ends_at_once{false};
 
 void on_signal(int signal) {
     if (ends_at_once) {
-        [[maybe_unused]] const auto said =
-            ::write(last_words.out, last_words.text.data(), last_words.length);
+        [[maybe_unused]] const auto said = ::write(last_words.out, last_words.text.data(), last_words.length);
         ::_exit(could_not);
     }
     stop = true;
@@ -47,10 +46,11 @@ const std::atomic<bool>& stop_wanted() noexcept {
 
 EndsAtOnce::EndsAtOnce(const char* command, bool json) {
     const auto end =
-        json ? fmt::format_to_n(last_words.text.begin(), last_words.text.size(),
-                                "{{\"command\":\"{}\",\"ok\":false,\"faults\":[],\"trouble\":{{\"words\":\"stopped\","
-                                "\"remedy\":\"Nothing was written.\"}}}}\n",
-                                command)
+        json ? fmt::format_to_n(
+                   last_words.text.begin(), last_words.text.size(),
+                   "{{\"command\":\"{}\",\"ok\":false,\"faults\":[],\"trouble\":{{\"words\":\"stopped\","
+                   "\"remedy\":\"Nothing was written.\"}}}}\n",
+                   command)
              : fmt::format_to_n(last_words.text.begin(), last_words.text.size(),
                                 "{}lickwright {}: stopped\n  Nothing was written.\n",
                                 ::isatty(STDERR_FILENO) == 1 ? "\r\x1b[K" : "", command);

@@ -90,8 +90,7 @@ void warn(const std::vector<std::string>& warnings) {
 /// The first of what to listen to again; all of it stands in the draft.
 void say_doubts(Report& report, const std::vector<coach::Check>& checks) {
     constexpr std::size_t most = 3;
-    for (std::size_t i = 0; i < std::min(most, checks.size()); ++i)
-        report.say("check: " + checks[i].words);
+    for (std::size_t i = 0; i < std::min(most, checks.size()); ++i) report.say("check: " + checks[i].words);
     if (checks.size() > most)
         report.say(fmt::format("check: and {} more, in the draft", checks.size() - most));
 }
@@ -158,8 +157,7 @@ bool outputs_are_fit(Report& report, const Options& options) {
     }
     const auto no_tab = [](const text::Diagnostic& d) { return d.slug == "no-tab"; };
     const auto reading = text::read_lick(*there);
-    if (!there->empty() &&
-        std::any_of(reading.diagnostics.begin(), reading.diagnostics.end(), no_tab)) {
+    if (!there->empty() && std::any_of(reading.diagnostics.begin(), reading.diagnostics.end(), no_tab)) {
         report.trouble({fmt::format("{} is there and holds no lick; it is not replaced", options.out),
                         "Choose another name, or move that file."});
         return false;

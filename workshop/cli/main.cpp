@@ -126,8 +126,10 @@ int explain(const CLI::App& program, const CLI::ParseError& error, bool json) {
     if (error.get_exit_code() == 0) return told(program.exit(error));  // --help and --version
     const auto chosen = program.get_subcommands();
     const CLI::App& command = chosen.empty() ? program : *chosen.front();
-    const std::string words = words_of(command, error);
     const std::string name = chosen.empty() ? "" : command.get_name();
+    std::string words = words_of(command, error);
+    // What a command refuses by itself begins with its name already.
+    if (!name.empty() && words.rfind(name + ": ", 0) == 0) words.erase(0, name.size() + 2);
     const std::string remedy =
         fmt::format("`lickwright {}--help` shows what can be said.", name.empty() ? "" : name + " ");
     if (json) {
@@ -135,9 +137,7 @@ int explain(const CLI::App& program, const CLI::ParseError& error, bool json) {
         report.trouble({words, remedy});
         return told(report.finish());
     }
-    // What a command refuses by itself begins with its name already.
-    const bool named = name.empty() || words.rfind(name + ":", 0) == 0;
-    fmt::print(stderr, "lickwright{}: {}\n  {}\n", named ? "" : " " + name, words, remedy);
+    fmt::print(stderr, "lickwright{}: {}\n  {}\n", name.empty() ? "" : " " + name, words, remedy);
     return lw::cli::could_not;
 }
 

@@ -206,10 +206,12 @@ class RealDisk final : public Disk {
 Result<void> may_write(const Path& given) {
     const Path file = real_disk().resolved(given);
     if (real_disk().is_folder(file))
-        return tl::unexpected(Trouble{fmt::format("cannot write {}: it is a folder", file.string()), "Name a file in it."});
+        return tl::unexpected(
+            Trouble{fmt::format("cannot write {}: it is a folder", file.string()), "Name a file in it."});
     const Path folder = file.has_parent_path() ? file.parent_path() : Path{"."};
     if (::access(folder.c_str(), W_OK | X_OK) != 0) return trouble("write", file, errno);
-    if (::access(file.c_str(), F_OK) == 0 && ::access(file.c_str(), W_OK) != 0) return trouble("write", file, errno);
+    if (::access(file.c_str(), F_OK) == 0 && ::access(file.c_str(), W_OK) != 0)
+        return trouble("write", file, errno);
     return {};
 }
 

@@ -109,8 +109,7 @@ class FilmSound final : public Decoder {
 }  // namespace
 
 files::Result<std::unique_ptr<Decoder>> film_sound(const files::Path& file, Seconds from,
-                                                   const std::string& ffmpeg,
-                                                   const std::atomic<bool>* stop) {
+                                                   const std::string& ffmpeg, const std::atomic<bool>* stop) {
     int pipe[2];
     const int words = ::memfd_create("words", MFD_CLOEXEC);
     if (words < 0 || ::pipe2(pipe, O_CLOEXEC) != 0)

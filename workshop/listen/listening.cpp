@@ -53,7 +53,11 @@ class Listening {
                 tell_recording(heard);
                 return heard;
             }
-            if (!goes_on) return tl::unexpected(*why_not);
+            if (!goes_on) {
+                // A damaged file may be silent for no other reason.
+                for (const std::string& also : recording_.complaints()) why_not->words += "; " + also;
+                return tl::unexpected(*why_not);
+            }
             before += samples.size();
         }
     }

@@ -157,7 +157,8 @@ files::Result<Recording> Recording::open(const files::Path& file, const Cut& cut
         if (stop != nullptr && *stop) return trouble("stopped", "Nothing was written.");
         const std::string why = inside->decoder->complaint();
         if (film && why.empty() && cut.from == Seconds{0.0})
-            return trouble(fmt::format("{} holds no sound", file.string()), "Record it again, or copy it again.");
+            return trouble(fmt::format("{} holds no sound", file.string()),
+                           "Record it again, or copy it again.");
         if (film && !why.empty()) return no_film(file, why);
         if (cut.from > Seconds{0.0})
             return trouble(fmt::format("{} ends before --from {}", file.string(), cut.from.value),
@@ -209,10 +210,10 @@ std::vector<std::string> Recording::complaints() const {
     Inside& in = *inside_;
     std::vector<std::string> all;
     if (in.broken > 0)
-        all.push_back(fmt::format("the file is damaged: {} sample{} from {:.2f} s on {} no number{} and taken as silence",
-                                  in.broken, in.broken == 1 ? "" : "s",
-                                  static_cast<double>(in.first_broken) / rate(), in.broken == 1 ? "is" : "are",
-                                  in.broken == 1 ? "" : "s"));
+        all.push_back(fmt::format(
+            "the file is damaged: {} sample{} from {:.2f} s on {} no number{} and taken as silence",
+            in.broken, in.broken == 1 ? "" : "s", static_cast<double>(in.first_broken) / rate(),
+            in.broken == 1 ? "is" : "are", in.broken == 1 ? "" : "s"));
     if (in.cut_end && in.left == 0) return all;  // what lies behind the cut is not our business
     const std::string why = in.decoder->complaint();
     // Half a second less than promised: MP3 lengths are off by some padding.

@@ -128,7 +128,8 @@ std::unique_ptr<Decoder> sound_file(const files::Path& file) {
     if (opened == nullptr) return nullptr;
     std::optional<std::size_t> promised;
     if ((info.format & SF_FORMAT_TYPEMASK) == SF_FORMAT_WAV)
-        promised = promised_by_wav(file, bytes_a_sample(info.format) * static_cast<std::size_t>(info.channels));
+        promised =
+            promised_by_wav(file, bytes_a_sample(info.format) * static_cast<std::size_t>(info.channels));
     return std::make_unique<SoundFile>(opened, info, promised);
 }
 
