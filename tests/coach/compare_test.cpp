@@ -405,5 +405,32 @@ TEST(Compare, TheListSaysWhatCostsMostFirst) {
     EXPECT_EQ(c.advice[1].words, "Late by 60 ms: bar 1, beat 4.");
 }
 
+TEST(Compare, APlaceIsSaidOnceAndTheEndIsNoPlaceBefore) {
+    const lick::Lick lick = typed(test::straight);
+    auto take = heard(lick);
+    hear::HeardNote after = take.back();
+    test::shift(after, (after.offset - after.onset).value + 0.05);
+    test::play_instead(after, lick, tab(9, lick::Breath::draw));
+    take.push_back(after);
+    const auto of_extras = [](const Comparison& c) {
+        for (const Advice& a : c.advice)
+            if (a.about == Advice::About::extra) return a.words;
+        return std::string{};
+    };
+    EXPECT_EQ(of_extras(compare(lick, take)), "9 draw is not in the lick, after the last note.");
+    take = heard(lick);
+    hear::HeardNote& broad = take[4];  // two others take the rest of its time
+    const Seconds third = (broad.offset - broad.onset) / 3.0, first = broad.onset;
+    broad.offset = first + third;
+    broad.bend_path.clear();
+    for (int k = 1; k < 3; ++k) {
+        hear::HeardNote more = take[4];
+        test::shift(more, k * third.value);
+        test::play_instead(more, lick, tab(8 + k, lick::Breath::draw));
+        take.insert(take.begin() + 4 + k, more);
+    }
+    EXPECT_EQ(of_extras(compare(lick, take)), "2 notes are not in the lick, before bar 1, the and of 4.");
+}
+
 }  // namespace
 }  // namespace lw::coach
