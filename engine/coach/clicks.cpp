@@ -21,6 +21,11 @@ constexpr double range_db = 40.0;
 constexpr double on_grid = 0.012;
 constexpr double shortest_period = 0.2, longest_period = 2.0;
 constexpr std::size_t least_before = 3, least_in_all = 4;
+/// The last click may lie this many periods before the first note when the next beat is its own (and half a beat more).
+constexpr double next_beat = 1.5;
+/// A counted bar (four clicks or more) may be followed by silent beats: the phrase then begins later in its bar,
+/// in four at the latest on its last half beat. (Common practice, no source.)
+constexpr double within_bar = 4.5;
 
 double db(double energy) noexcept {
     return 10.0 * std::log10(std::max(energy, 1e-12));
@@ -89,7 +94,8 @@ std::optional<ClickTrack> ClickFinder::find(Seconds first_note) const {
                 row.push_back(Seconds{last});
                 ++in_row;
             }
-            if (in_row < least_before || last + 1.5 * period < first_note.value) continue;
+            const double reach = in_row >= least_in_all ? within_bar : next_beat;
+            if (in_row < least_before || last + reach * period < first_note.value) continue;
             double fine = period;
             for (const double t : all) {
                 if (t <= last + 0.5 * period) continue;

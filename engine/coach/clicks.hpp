@@ -27,8 +27,9 @@ class ClickFinder {
     explicit ClickFinder(double rate);
     /// One channel; samples that are not finite count as silence.
     void push(std::span<const float> samples);
-    /// The click, if there is one: at least four even bursts in a row before `first_note`, within 12 ms of a grid of
-    /// 30 to 300 a minute. Later ones refine the grid.
+    /// The click, if there is one: at least four even bursts in a row before `first_note`, or three and later ones,
+    /// within 12 ms of a grid of 30 to 300 a minute. Later ones refine the grid. Four or more may be a counted bar:
+    /// the first note may then come anywhere in the bar after it.
     [[nodiscard]] std::optional<ClickTrack> find(Seconds first_note) const;
 
   private:

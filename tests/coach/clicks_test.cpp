@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "engine/sound/mix.hpp"
 #include "tests/coach/planted.hpp"
 
@@ -43,6 +45,31 @@ TEST(Clicks, AQuietRecordingKeepsItsClick) {
         ASSERT_TRUE(click) << gain;
         EXPECT_EQ(click->count, found(test::typed(test::porch), true)->count) << gain;
     }
+}
+
+/// Bursts of 10 ms, as a metronome or a stick gives, every half a second from 0.3 s.
+std::optional<ClickTrack> counted(int clicks, Seconds first_note) {
+    constexpr double rate = 48000.0, pi = 3.14159265358979;
+    std::vector<float> sound(static_cast<std::size_t>(6.0 * rate), 0.0F);
+    for (int k = 0; k < clicks; ++k)
+        for (int i = 0; i < 480; ++i)
+            sound[static_cast<std::size_t>((0.3 + 0.5 * k) * rate) + static_cast<std::size_t>(i)] =
+                0.3F * static_cast<float>(std::sin(2.0 * pi * 1500.0 * i / rate) * (1.0 - i / 480.0));
+    ClickFinder finder{rate};
+    finder.push(sound);
+    return finder.find(first_note);
+}
+
+// Four are counted, the downbeat is silent: the phrase may begin anywhere in its bar.
+TEST(Clicks, ABarIsCountedBeforeAPhraseThatBeginsLate) {
+    for (const double beat : {0.0, 0.5, 1.0, 1.5, 2.0, 3.0}) {
+        const auto click = counted(4, Seconds{0.3 + 0.5 * (4.0 + beat)});
+        ASSERT_TRUE(click) << beat;
+        EXPECT_NEAR(click->first.value, 0.3, 0.01);
+        EXPECT_NEAR(click->period.value, 0.5, 0.005);
+    }
+    EXPECT_FALSE(counted(4, Seconds{0.3 + 0.5 * 9.0})) << "a bar of silence later nobody counts any more";
+    EXPECT_FALSE(counted(3, Seconds{0.3 + 0.5 * 4.0})) << "three knocks are no count";
 }
 
 TEST(Clicks, AHarpAloneIsNoClick) {
