@@ -54,4 +54,29 @@ struct ClipQuestion {
 /// The walk-through in words, a line each.
 [[nodiscard]] Answer told(std::string_view lick);
 
+// --- For a page. `question` is the name of a harp to play the lick on (or nothing: its own), a line break, the lick.
+
+struct PictureQuestion {
+    double width = 0.0;  // points
+    double scale = 1.0;
+    int spelling = 0;  // text::Spelling
+    bool staff = false;
+    std::string_view id;  // begins every id in the SVG
+};
+/// `{svg, width, height, spoken, systems: [[x, top, width, bottom]], track: [[beat, system, x]], notes: [{beat, end, tab,
+/// place, lit}], tokens: [[system, x, y, width, height, line, column, length, middle x, middle y]], start, end, music,
+/// harp}`. Colours are named (svg.hpp); beats are straight beats of the unfolded line as numbers; `lit` counts in
+/// `tokens`; line and column count in the lick; the middle is that of a note's number, a hold has none.
+[[nodiscard]] Answer picture(std::string_view question, const PictureQuestion& choices);
+/// `{tempo, beats: [[seconds, beat]], notes: [[onset, offset, note]], clicks: [[seconds, first_of_bar, number]], start,
+/// end}` of one pass; second 0 is straight beat 0 of the line, what lies before is negative.
+[[nodiscard]] Answer timeline(std::string_view question, int percent);
+/// Samples of the harp alone from one beat to another, without a seam: 32-bit floats, one channel, brought to the
+/// loudness of our clips as far as no peak passes 0.7.
+[[nodiscard]] Answer loop(std::string_view question, int percent, double from, double to, double rate);
+/// Samples of one knock of the click: 32-bit floats, one channel.
+[[nodiscard]] Answer knock(bool first_of_bar, double rate);
+/// Colours of a page by day (0) or night (1) as declarations of a style sheet; `question` is the house's colour or nothing.
+[[nodiscard]] Answer colours(std::string_view question, bool night);
+
 }  // namespace lw::binding

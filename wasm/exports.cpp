@@ -11,9 +11,13 @@
 // it anew. Call `_initialize()` once before anything else. One module answers one question at a time; that is
 // the only state in it.
 #include <cstdint>
+#include <optional>
+#include <span>
 #include <string>
+#include <vector>
 
 #include "wasm/answers.hpp"
+#include "wasm/ear.hpp"
 
 namespace {
 
@@ -25,6 +29,16 @@ std::string& question() {
 lw::binding::Answer& answer() {
     static lw::binding::Answer last;
     return last;
+}
+
+std::optional<lw::binding::Ear>& ear() {
+    static std::optional<lw::binding::Ear> open;
+    return open;
+}
+
+std::vector<float>& sound() {
+    static std::vector<float> samples;
+    return samples;
 }
 
 int answered(lw::binding::Answer a) {
@@ -75,4 +89,39 @@ LW_EXPORT(lw_clip) int lw_clip(int percent, int repeats, int click_through) {
 }
 LW_EXPORT(lw_listen) int lw_listen(double rate) {
     return answered(lw::binding::heard(question(), rate));
+}
+LW_EXPORT(lw_picture) int lw_picture(double width, double scale, int spelling, int staff, int number) {
+    const std::string id = "lw" + std::to_string(number);
+    return answered(lw::binding::picture(question(), {width, scale, spelling, staff != 0, id}));
+}
+LW_EXPORT(lw_timeline) int lw_timeline(int percent) {
+    return answered(lw::binding::timeline(question(), percent));
+}
+LW_EXPORT(lw_loop) int lw_loop(int percent, double from, double to, double rate) {
+    return answered(lw::binding::loop(question(), percent, from, to, rate));
+}
+LW_EXPORT(lw_knock) int lw_knock(int first_of_bar, double rate) {
+    return answered(lw::binding::knock(first_of_bar != 0, rate));
+}
+LW_EXPORT(lw_colours) int lw_colours(int night) {
+    return answered(lw::binding::colours(question(), night != 0));
+}
+
+// A try. One ear is open at a time; opening another closes it.
+LW_EXPORT(lw_ear_open) void lw_ear_open(double rate) {
+    ear().emplace(question(), rate);
+}
+/// Room for `count` samples; the same room until a larger one is asked for.
+LW_EXPORT(lw_ear_room) float* lw_ear_room(std::uint32_t count) {
+    if (sound().size() < count) sound().resize(count);
+    return sound().data();
+}
+LW_EXPORT(lw_ear_push) void lw_ear_push(std::uint32_t count) {
+    if (ear() && count <= sound().size()) ear()->push(std::span{sound()}.first(count));
+}
+LW_EXPORT(lw_ear_look) int lw_ear_look() {
+    return answered(ear() ? ear()->look() : lw::binding::Answer{1, {}});
+}
+LW_EXPORT(lw_ear_finish) int lw_ear_finish() {
+    return answered(ear() ? ear()->finish() : lw::binding::Answer{1, {}});
 }

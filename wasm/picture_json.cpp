@@ -4,6 +4,7 @@
 #include <array>
 
 #include "engine/draw/svg.hpp"
+#include "engine/draw/theme.hpp"
 #include "wasm/json_bytes.hpp"
 
 namespace lw::binding {
@@ -16,12 +17,6 @@ Json point(const draw::Point& p) {
 }
 Json box(const draw::Box& b) {
     return Json::array({b.x, b.y, b.width, b.height});
-}
-
-std::string_view name(draw::Ink ink) noexcept {
-    static constexpr std::array<std::string_view, 9> names = {"none", "paper", "ground", "ink", "soft",
-                                                              "rule", "band",  "accent", "take"};
-    return names[static_cast<std::size_t>(ink)];
 }
 
 void add_path(Json& json, const draw::Command& command) {
@@ -54,8 +49,8 @@ void add_path(Json& json, const draw::Command& command) {
     }
     json["verbs"] = std::move(verbs);
     json["xy"] = std::move(xy);
-    json["fill"] = name(command.fill);
-    json["stroke"] = name(command.stroke);
+    json["fill"] = draw::name(command.fill);
+    json["stroke"] = draw::name(command.stroke);
     json["stroke_width"] = command.stroke_width;
     json["round_ends"] = command.round_ends;
 }
@@ -77,13 +72,13 @@ Json command_json(const draw::Command& command) {
             json["size"] = command.size;
             json["face"] = command.face == draw::Face::bold ? "bold" : "regular";
             json["anchor"] = anchors[static_cast<std::size_t>(command.anchor)];
-            json["fill"] = name(command.fill);
+            json["fill"] = draw::name(command.fill);
             break;
         case draw::Command::Kind::music:
             json["glyph"] = static_cast<std::uint32_t>(command.glyph);
             json["at"] = point(command.at);
             json["size"] = command.size;
-            json["fill"] = name(command.fill);
+            json["fill"] = draw::name(command.fill);
             break;
         case draw::Command::Kind::image:
             break;

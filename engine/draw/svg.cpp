@@ -74,6 +74,10 @@ class Writer {
     }
 
     void paint(std::string& out, std::string_view what, Ink ink) const {
+        if (choices_.colours == SvgChoices::Colours::names) {
+            attribute(out, what, std::string("var(--lw-") + std::string(name(ink)) + ')');
+            return;
+        }
         const Colour colour = theme_[ink];
         attribute(out, what, to_text(colour));
         if (colour.alpha != 255) attribute(out, std::string(what) + "-opacity", colour.alpha / 255.0);

@@ -22,6 +22,10 @@ struct SvgChoices {
     Words words = Words::shapes;
     /// Of the whole picture, for who cannot see it; Picture::spoken is its description.
     std::string_view title = {};
+    /// `values` writes the theme's colours. `names` writes `var(--lw-ink)` ... instead, for a picture inside a page that
+    /// gives each its colour by day and by night (theme.hpp, css).
+    enum class Colours : std::uint8_t { values, names };
+    Colours colours = Colours::values;
     bool paper = true;  // the theme's paper behind everything
     /// Starts every id in it; two pictures of one page need different ones.
     std::string_view id = "lw";

@@ -120,4 +120,25 @@ Theme theme(Look look, std::optional<Colour> house) noexcept {
     return t;
 }
 
+std::string_view name(Ink ink) noexcept {
+    static constexpr std::array<std::string_view, 9> names = {"none", "paper", "ground", "ink", "soft",
+                                                              "rule", "band",  "accent", "take"};
+    return names[static_cast<std::size_t>(ink)];
+}
+
+std::string css(const Theme& theme) {
+    constexpr char digits[] = "0123456789abcdef";
+    std::string all;
+    for (std::size_t i = 1; i < theme.of.size(); ++i) {
+        const Colour c = theme.of[i];
+        all += "--lw-" + std::string(name(static_cast<Ink>(i))) + ':' + to_text(c);
+        if (c.alpha != 255) {
+            all += digits[c.alpha >> 4];
+            all += digits[c.alpha & 15];
+        }
+        all += ';';
+    }
+    return all;
+}
+
 }  // namespace lw::draw

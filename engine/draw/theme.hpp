@@ -55,4 +55,9 @@ struct Theme {
 /// read.
 [[nodiscard]] Theme theme(Look look, std::optional<Colour> house = std::nullopt) noexcept;
 
+/// `paper`, `ink`, `accent`, ...
+[[nodiscard]] std::string_view name(Ink ink) noexcept;
+/// The theme as declarations of a style sheet: `--lw-paper:#fffdf6;--lw-ground:...`, each with its alpha.
+[[nodiscard]] std::string css(const Theme& theme);
+
 }  // namespace lw::draw

@@ -1,0 +1,59 @@
+#!/usr/bin/env node
+// SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Builds the pages: script and style bundled, engine and fonts packed, all in one file. The lesson's own places
+// ({{title}}, {{house}}, {{intro}}, {{lesson}}) stay open for `pack` to fill.
+//
+//   node tools/pages.mjs ENGINE.wasm FOLDER
+import { build } from "esbuild";
+import { mkdirSync, readFileSync, renameSync, writeFileSync } from "node:fs";
+import { dirname, join, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+import { gzipSync } from "node:zlib";
+
+const [, , wasm, folder] = process.argv;
+if (!folder) {
+  console.error("usage: node tools/pages.mjs ENGINE.wasm FOLDER");
+  process.exit(2);
+}
+const top = join(dirname(fileURLToPath(import.meta.url)), "..");
+const web = join(top, "web");
+const options = { bundle: true, minify: true, write: false, format: "esm", target: "es2022", legalComments: "none", logLevel: "warning" };
+
+/** `worker:FILE` is that file, bundled, as a text. */
+const workers = {
+  name: "worker",
+  setup(b) {
+    b.onResolve({ filter: /^worker:/ }, (a) => ({ path: resolve(a.resolveDir, a.path.slice(7)), namespace: "worker" }));
+    b.onLoad({ filter: /.*/, namespace: "worker" }, async (a) => {
+      const made = await build({ ...options, entryPoints: [a.path], format: "iife" });
+      return { contents: made.outputFiles[0].text, loader: "text" };
+    });
+  },
+};
+
+const packed = (file) => gzipSync(readFileSync(file), { level: 9 }).toString("base64");
+const font = (weight, name) =>
+  packed(join(top, "node_modules/@expo-google-fonts/atkinson-hyperlegible-next", `${weight}${name}/AtkinsonHyperlegibleNext_${weight}${name}.ttf`));
+
+async function page(name) {
+  const script = await build({ ...options, entryPoints: [join(web, name, `${name}.ts`)], plugins: [workers] });
+  const style = await build({ ...options, entryPoints: [join(web, name, `${name}.css`)] });
+  const parts = {
+    // A script element ends at its first end tag, wherever that stands.
+    script: script.outputFiles[0].text.replaceAll("</script", "<\\/script"),
+    style: style.outputFiles[0].text.trim(),
+    engine: packed(wasm),
+    regular: font("400", "Regular"),
+    bold: font("700", "Bold"),
+  };
+  const html = readFileSync(join(web, name, `${name}.html`), "utf8").replace(/\{\{(\w+)\}\}/g, (all, part) => parts[part] ?? all);
+  mkdirSync(folder, { recursive: true });
+  const file = join(folder, `${name}.html`);
+  writeFileSync(`${file}.new`, html);
+  renameSync(`${file}.new`, file);
+  const kb = (text) => `${Math.round(text.length / 1000)} KB`;
+  console.log(`pages: ${file}, ${kb(html)}: engine ${kb(parts.engine)}, fonts ${kb(parts.regular + parts.bold)}, script ${kb(parts.script)}, style ${kb(parts.style)}`);
+}
+
+await page("practice");

@@ -1,0 +1,258 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// <lw-picture>: the breath line of one lick. What moves lies in a second drawing over the still one: the place mark, the
+// note that sounds, the part that is looped, what the ear hears and how each note came.
+import { css, html, LitElement, nothing, svg, type PropertyValues, type TemplateResult } from "lit";
+import { unsafeHTML } from "lit/directives/unsafe-html.js";
+import { beatUnder, spotAt, stretch } from "../engine/clock";
+import type { Engine, Picture, Spelling } from "../engine/engine";
+import { look } from "./look";
+
+/** How a note of a try came: in words, and whether it was right. */
+export interface Mark {
+  words: string;
+  right: boolean;
+}
+
+/** What sounds now, drawn beside the number it belongs to. */
+export interface Heard {
+  note: number | null;
+  /** Cents under the unbent reed that the number stands for, less those it asks for: more than 0 is too deep. */
+  off: number;
+}
+
+/** One half step of a bend on the picture, in points at scale 1 (docs/breath-line.md). */
+const step = 12;
+
+export class LickPicture extends LitElement {
+  static override properties = {
+    lick: { type: String },
+    harp: { type: String },
+    spelling: { type: String },
+    large: { type: Boolean },
+    engine: { attribute: false },
+    beat: { attribute: false },
+    chosen: { attribute: false },
+    marks: { attribute: false },
+    heard: { attribute: false },
+    still: { type: Boolean },
+  };
+  declare lick: string;
+  declare harp: string;
+  declare spelling: Spelling;
+  declare large: boolean;
+  declare engine: Engine | undefined;
+  /** Where the place mark stands; null hides it. */
+  declare beat: number | null;
+  /** What is looped, when it is not the whole. */
+  declare chosen: [number, number] | null;
+  declare marks: Map<number, Mark>;
+  declare heard: Heard | null;
+  /** Shows the picture alone: no part can be chosen. */
+  declare still: boolean;
+
+  picture: Picture | null = null;
+  private width = 0;
+  private drawn = "";
+  private drag: number | null = null;
+  private observer: ResizeObserver | null = null;
+
+  constructor() {
+    super();
+    this.lick = "";
+    this.harp = "";
+    this.spelling = "none";
+    this.large = false;
+    this.beat = null;
+    this.chosen = null;
+    this.marks = new Map();
+    this.heard = null;
+    this.still = false;
+  }
+
+  static override styles = [
+    look,
+    css`
+      .frame {
+        position: relative;
+        touch-action: pan-y;
+      }
+      .frame.choosing {
+        touch-action: none;
+      }
+      .frame > svg {
+        display: block;
+        width: 100%;
+        height: auto;
+      }
+      .frame > svg.over {
+        position: absolute;
+        inset: 0;
+        height: 100%;
+        pointer-events: none;
+        overflow: visible;
+      }
+      .over text {
+        font-weight: 700;
+      }
+    `,
+  ];
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    this.observer = new ResizeObserver(([entry]) => {
+      const width = Math.round(entry?.contentRect.width ?? 0);
+      if (width > 0 && width !== this.width) {
+        this.width = width;
+        this.requestUpdate();
+      }
+    });
+    this.observer.observe(this);
+  }
+
+  override disconnectedCallback(): void {
+    this.observer?.disconnect();
+    super.disconnectedCallback();
+  }
+
+  override willUpdate(_: PropertyValues): void {
+    if (!this.engine || this.width === 0) return;
+    // A point is 4/3 of a CSS pixel: numbers of 12 pt are as large as text of 16 px.
+    const width = Math.max(120, this.width * 0.75);
+    const key = [this.lick, this.harp, this.spelling, this.large, width].join("\u0000");
+    if (key === this.drawn) return;
+    this.drawn = key;
+    this.picture = this.engine.picture(this.lick, {
+      width,
+      scale: this.large ? 1.5 : 1,
+      spelling: this.spelling,
+      harp: this.harp,
+    });
+    this.dispatchEvent(new CustomEvent("lw-drawn", { detail: this.picture }));
+  }
+
+  override render(): TemplateResult | typeof nothing {
+    const p = this.picture;
+    if (!p) return nothing;
+    return html`<div
+      class="frame"
+      @pointerdown=${this.down}
+      @pointermove=${this.move}
+      @pointerup=${this.up}
+      @pointercancel=${this.up}
+    >
+      ${unsafeHTML(p.svg)}
+      <svg class="over" viewBox="0 0 ${p.width} ${p.height}" aria-hidden="true">
+        ${this.partDrawing(p)} ${this.noteDrawing(p)} ${this.markDrawing(p)} ${this.heardDrawing(p)}
+        ${this.placeDrawing(p)}
+      </svg>
+    </div>`;
+  }
+
+  private partDrawing(p: Picture): unknown {
+    if (!this.chosen) return nothing;
+    const [from, to] = this.chosen;
+    return stretch(p, from, to).map(({ line, left, right }) => {
+      const [, top, , bottom] = p.systems[line]!;
+      return svg`<path d="M${left} ${top - 2}H${right}" stroke="var(--lw-accent)" stroke-width="3.6"
+          stroke-linecap="round" fill="none"/>
+        <rect x=${left} y=${top} width=${right - left} height=${bottom - top} fill="var(--lw-accent)" opacity="0.1"/>`;
+    });
+  }
+
+  /** A ring around the number that sounds, in the accent's colour and thick enough to be seen without it. */
+  private noteDrawing(p: Picture): unknown {
+    if (this.beat === null) return nothing;
+    const beat = this.beat;
+    const note = p.notes.find((n) => beat >= n.beat && beat < n.end);
+    const token = note && note.lit[0] !== undefined ? p.tokens[note.lit[0]] : undefined;
+    if (!token || token[8] === undefined || token[9] === undefined) return nothing;
+    const radius = (this.large ? 1.5 : 1) * (note!.tab.length > 3 ? 14 : 11.5);
+    return svg`<circle cx=${token[8]} cy=${token[9]} r=${radius} fill="none" stroke="var(--lw-accent)"
+      stroke-width="2.4"/>`;
+  }
+
+  private markDrawing(p: Picture): unknown {
+    return [...this.marks].map(([index, mark]) => {
+      const note = p.notes[index];
+      const token = note && note.lit[0] !== undefined ? p.tokens[note.lit[0]] : undefined;
+      if (!token || token[8] === undefined || token[9] === undefined) return nothing;
+      const r = (this.large ? 1.5 : 1) * 9;
+      const x = token[8] - r * 0.95;
+      const y = token[9] - r * 0.95;
+      // A tick or a cross beside the number; the words stand in the list below.
+      const size = this.large ? 4.6 : 3.2;
+      return mark.right
+        ? svg`<circle cx=${x} cy=${y} r=${size * 1.35} fill="var(--lw-take)"/><path
+            d="M${x - size * 0.62} ${y}l${size * 0.45} ${size * 0.5}l${size * 0.8} ${-size}"
+            stroke="var(--lw-paper)" stroke-width="1.3" fill="none" stroke-linecap="round" stroke-linejoin="round"/>`
+        : svg`<rect x=${x - size * 1.3} y=${y - size * 1.3} width=${size * 2.6} height=${size * 2.6} rx="1"
+            fill="var(--lw-accent)"/><path
+            d="M${x - size * 0.6} ${y - size * 0.6}l${size * 1.2} ${size * 1.2}m0 ${-size * 1.2}l${-size * 1.2} ${size * 1.2}"
+            stroke="var(--lw-paper)" stroke-width="1.3" fill="none" stroke-linecap="round"/>`;
+    });
+  }
+
+  /** What the ear hears: a bar across the number's column, as deep as it is bent. */
+  private heardDrawing(p: Picture): unknown {
+    const h = this.heard;
+    if (!h || h.note === null) return nothing;
+    const note = p.notes[h.note];
+    const token = note && note.lit[0] !== undefined ? p.tokens[note.lit[0]] : undefined;
+    if (!token || token[8] === undefined || token[9] === undefined) return nothing;
+    const scale = this.large ? 1.5 : 1;
+    const y = token[9] + (Math.max(-250, Math.min(250, h.off)) / 100) * step * scale;
+    const half = 14 * scale;
+    return svg`<path d="M${token[8] - half} ${y}h${half * 2}" stroke="var(--lw-take)" stroke-width="3.4"
+      stroke-linecap="round" data-heard="1"/>`;
+  }
+
+  private placeDrawing(p: Picture): unknown {
+    if (this.beat === null) return nothing;
+    const { line, x } = spotAt(p, this.beat);
+    const system = p.systems[line];
+    if (!system) return nothing;
+    const [, top, , bottom] = system;
+    return svg`<path d="M${x} ${top - 3}V${bottom}" stroke="var(--lw-accent)" stroke-width="1.6" data-place="1"/>
+      <path d="M${x - 4.4} ${top - 7}h8.8l-4.4 5.4z" fill="var(--lw-accent)"/>`;
+  }
+
+  // --- Choosing a part by dragging
+
+  private under(e: PointerEvent): number | null {
+    const p = this.picture;
+    const frame = this.renderRoot.querySelector(".frame");
+    if (!p || !frame) return null;
+    const r = frame.getBoundingClientRect();
+    const scale = p.width / r.width;
+    return beatUnder(p, (e.clientX - r.left) * scale, (e.clientY - r.top) * scale, 12);
+  }
+
+  private down(e: PointerEvent): void {
+    if (this.still || e.button !== 0) return;
+    this.drag = this.under(e);
+    if (this.drag === null) return;
+    if (e.pointerType === "mouse") (e.currentTarget as Element).setPointerCapture(e.pointerId);
+  }
+
+  private move(e: PointerEvent): void {
+    if (this.drag === null) return;
+    const to = this.under(e);
+    if (to === null || to === this.drag) return;
+    this.choose(Math.min(this.drag, to), Math.max(this.drag, to), false);
+  }
+
+  private up(e: PointerEvent): void {
+    if (this.drag === null) return;
+    const to = e.type === "pointerup" ? this.under(e) : null;
+    if (to !== null && to === this.drag)
+      this.dispatchEvent(new CustomEvent("lw-tapped", { detail: to, bubbles: true, composed: true }));
+    else if (this.chosen) this.choose(this.chosen[0], this.chosen[1], true);
+    this.drag = null;
+  }
+
+  private choose(from: number, to: number, done: boolean): void {
+    this.chosen = [from, to];
+    this.dispatchEvent(new CustomEvent("lw-part", { detail: { from, to, done }, bubbles: true, composed: true }));
+  }
+}

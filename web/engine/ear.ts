@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// The microphone. A worklet hands the samples on, a worker hears them (the engine's Listener), the page is told some
+// ninety times a second what sounds. No sound leaves the machine; a try's samples stay in memory until the next one.
+import type { Look, Verdict } from "./engine";
+
+/** Why there is no microphone, in words for the learner. */
+export class NoMicrophone extends Error {}
+
+export interface EarNews {
+  look: (look: Look) => void;
+  verdict: (verdict: Verdict) => void;
+  lost: (words: string) => void;
+}
+
+// Runs inside the worklet: no imports, no names of the page. It gathers 256 samples of the first channel that sounds.
+const worklet = `registerProcessor("lw-microphone", class extends AudioWorkletProcessor {
+  constructor() { super(); this.room = new Float32Array(256); this.filled = 0;
+    this.port.onmessage = (e) => { this.out = e.data; }; }
+  process(inputs) {
+    const channels = inputs[0];
+    if (!channels.length || !this.out) return true;
+    for (let i = 0; i < channels[0].length; ++i) {
+      let sum = 0;
+      for (const c of channels) sum += c[i];
+      this.room[this.filled++] = sum / channels.length;
+      if (this.filled === 256) { this.out.postMessage(this.room.slice()); this.filled = 0; }
+    }
+    return true;
+  }
+});`;
+
+export class Ear {
+  private stream: MediaStream | null = null;
+  private context: AudioContext | null = null;
+  private worker: Worker | null = null;
+  private samples: Float32Array[] = [];
+  private keep = 0;
+
+  constructor(
+    private readonly module: WebAssembly.Module,
+    private readonly workerText: string,
+    private readonly news: EarNews,
+  ) {}
+
+  get open(): boolean {
+    return this.context !== null;
+  }
+
+  get rate(): number {
+    return this.context?.sampleRate ?? 0;
+  }
+
+  /** Asks for the microphone; call it from the press of a button. */
+  async start(): Promise<void> {
+    if (this.context) return;
+    if (!window.isSecureContext || !navigator.mediaDevices?.getUserMedia)
+      throw new NoMicrophone(
+        "This page may not use the microphone here. Open it from a site that begins with https, or from a file on this computer. All the rest works.",
+      );
+    if (typeof AudioWorkletNode === "undefined")
+      throw new NoMicrophone("This browser cannot listen: it has no AudioWorklet. All the rest works.");
+    try {
+      this.stream = await navigator.mediaDevices.getUserMedia({
+        audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false },
+      });
+    } catch (error) {
+      const name = (error as DOMException).name;
+      throw new NoMicrophone(
+        name === "NotFoundError"
+          ? "No microphone was found. Plug one in, then press Listen again."
+          : name === "NotAllowedError"
+            ? "The browser was not allowed to use the microphone. Allow it for this page in the address bar, then press Listen again."
+            : "The microphone could not be opened; perhaps another program has it. Close that, then press Listen again.",
+      );
+    }
+    const context = new AudioContext({ latencyHint: "interactive" });
+    try {
+      // On file:// only a data: address can be loaded.
+      await context.audioWorklet.addModule(`data:text/javascript;base64,${btoa(worklet)}`);
+    } catch {
+      this.release();
+      throw new NoMicrophone("This browser cannot listen from here. All the rest works.");
+    }
+    await context.resume();
+    const source = context.createMediaStreamSource(this.stream);
+    const node = new AudioWorkletNode(context, "lw-microphone", { numberOfOutputs: 0 });
+    source.connect(node);
+    const worker = new Worker(URL.createObjectURL(new Blob([this.workerText], { type: "text/javascript" })));
+    const pipe = new MessageChannel();
+    node.port.postMessage(pipe.port1, [pipe.port1]);
+    worker.postMessage({ module: this.module, port: pipe.port2, rate: context.sampleRate }, [pipe.port2]);
+    worker.onmessage = (e: MessageEvent<{ look?: Look; verdict?: Verdict; samples?: Float32Array }>) => {
+      if (e.data.look) this.news.look(e.data.look);
+      if (e.data.samples) this.samples = [e.data.samples];
+      if (e.data.verdict) this.news.verdict(e.data.verdict);
+    };
+    worker.onerror = () => this.news.lost("The ear stopped. Press Listen again.");
+    for (const track of this.stream.getAudioTracks())
+      track.onended = () => {
+        this.stop();
+        this.news.lost("The microphone went away. Plug it in, then press Listen again.");
+      };
+    this.context = context;
+    this.worker = worker;
+  }
+
+  /** A fresh ear for one lick; what was heard before is forgotten. */
+  begin(lick: string, harp: string, reeds: (number | null)[] | undefined): void {
+    this.samples = [];
+    this.worker?.postMessage({ open: { lick, harp, reeds, keep: ++this.keep } });
+  }
+
+  /** The try is over: the verdict comes as news. */
+  finish(): void {
+    this.worker?.postMessage({ finish: true });
+  }
+
+  /** Sound of the last finished try. */
+  take(): Float32Array | null {
+    return this.samples[0] ?? null;
+  }
+
+  stop(): void {
+    this.release();
+  }
+
+  private release(): void {
+    for (const track of this.stream?.getTracks() ?? []) {
+      track.onended = null;
+      track.stop();
+    }
+    void this.context?.close();
+    this.worker?.terminate();
+    this.stream = null;
+    this.context = null;
+    this.worker = null;
+  }
+}

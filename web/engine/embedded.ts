@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// What travels inside the page: the engine's module and the fonts, gzip, as base64, in script elements that no browser
+// runs. The module is compiled once; workers get the compiled one.
+
+let compiled: Promise<WebAssembly.Module> | null = null;
+
+/** The engine's module out of `<script id="lw-engine">`. Fails with words for the reader when the browser is too old. */
+export function embeddedModule(): Promise<WebAssembly.Module> {
+  return (compiled ??= unpack());
+}
+
+/** The text font in its two weights; the picture is laid out for it. Where it cannot be loaded another steps in. */
+export async function embeddedFonts(): Promise<void> {
+  for (const weight of ["400", "700"]) {
+    const face = new FontFace("Atkinson Hyperlegible Next", await bytesOf(`lw-font-${weight}`), { weight });
+    document.fonts.add(await face.load());
+  }
+}
+
+async function unpack(): Promise<WebAssembly.Module> {
+  return WebAssembly.compile(await bytesOf("lw-engine"));
+}
+
+async function bytesOf(id: string): Promise<ArrayBuffer> {
+  const text = document.getElementById(id)?.textContent?.trim();
+  if (!text) throw new Error("The page is not whole: a part of it is missing. Load it again.");
+  if (typeof DecompressionStream === "undefined")
+    throw new Error("This browser is too old for the page: it needs one from 2023 or later.");
+  const packed = Uint8Array.from(atob(text), (c) => c.charCodeAt(0));
+  const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+  return new Response(stream).arrayBuffer();
+}

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// The ladder: from slow to fast in steps, up when the learner is ready. Ready means two clean tries in a row on a step;
+// three tries with many faults lead one step down again. Common practice, no source.
+
+export interface Try {
+  /** When, as an ISO date. */
+  when: string;
+  percent: number;
+  right: number;
+  of: number;
+  /** The sentence that was said. */
+  words: string;
+}
+
+export const steps = [50, 60, 70, 80, 90, 100] as const;
+
+/** A try is clean when nothing was wrong, missing or more than was written. */
+export const clean = (t: Try): boolean => t.right === t.of;
+
+/** Where to go on after the last of these tries, all of one lick, oldest first. */
+export function nextPercent(tries: Try[], now: number): number {
+  const here = [];
+  for (let i = tries.length - 1; i >= 0 && tries[i]!.percent === now; --i) here.push(tries[i]!);
+  const up = steps.find((s) => s > now) ?? now;
+  const down = [...steps].reverse().find((s) => s < now) ?? now;
+  if (here.length >= 2 && clean(here[0]!) && clean(here[1]!)) return up;
+  if (here.length >= 3 && here.slice(0, 3).every((t) => t.right < 0.6 * t.of)) return down;
+  return now;
+}

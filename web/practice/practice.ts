@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// The practice page: a lesson's licks, each a card that plays and listens. Everything is in the page; nothing is fetched.
+import workerText from "worker:../engine/ear-worker.ts";
+import { embeddedFonts, embeddedModule } from "../engine/embedded";
+import { Engine } from "../engine/engine";
+import { Memory } from "../engine/remember";
+import "./try-panel";
+import type { Practice } from "./try-panel";
+
+/** What `pack` writes into the page. */
+interface Lesson {
+  title: string;
+  house: string;
+  site: string;
+  colour: string;
+  intro: string;
+  licks: { source: string; prose: string }[];
+}
+
+const lesson = JSON.parse(document.getElementById("lw-lesson")?.textContent ?? "null") as Lesson | null;
+const memory = new Memory(`lickwright ${lesson?.title ?? ""}`);
+const notice = document.getElementById("notice")!;
+
+function say(words: string): void {
+  notice.textContent = words;
+  notice.hidden = words === "";
+}
+
+function looks(engine: Engine): void {
+  const sheet = document.createElement("style");
+  const day = engine.colours(lesson?.colour ?? "", false);
+  const night = engine.colours(lesson?.colour ?? "", true);
+  sheet.textContent = `:root{${day}}@media(prefers-color-scheme:dark){:root:not([data-look=day]){${night}}}:root[data-look=night]{${night}}@media print{:root{${day}}}`;
+  document.head.append(sheet);
+}
+
+function settings(): void {
+  const look = document.getElementById("look") as HTMLSelectElement;
+  const large = document.getElementById("large") as HTMLInputElement;
+  const wear = () => {
+    if (look.value === "") delete document.documentElement.dataset["look"];
+    else document.documentElement.dataset["look"] = look.value;
+    document.documentElement.classList.toggle("large", large.checked);
+    for (const card of document.querySelectorAll<Practice>("lw-practice")) card.large = large.checked;
+  };
+  look.value = memory.get("look", "");
+  large.checked = memory.get("large", false);
+  look.onchange = large.onchange = () => {
+    memory.set("look", look.value);
+    memory.set("large", large.checked);
+    wear();
+    if (memory.trouble) say(memory.trouble);
+  };
+  document.getElementById("print")!.onclick = () => window.print();
+  wear();
+}
+
+async function open(): Promise<void> {
+  if (!lesson) throw new Error("The page is not whole: its lesson is missing. Load it again.");
+  const [module] = await Promise.all([embeddedModule(), embeddedFonts().catch(() => {})]);
+  const engine = Engine.from(module);
+  looks(engine);
+  const place = document.getElementById("licks")!;
+  lesson.licks.forEach(({ source, prose }, i) => {
+    const words = document.createElement("div");
+    words.className = "prose";
+    words.innerHTML = prose;
+    const card = document.createElement("lw-practice") as Practice;
+    Object.assign(card, { engine, module, workerText, memory, lick: source, number: i + 1 });
+    place.append(words, card);
+  });
+  // One sound, one microphone at a time.
+  const others = (e: Event) => [...place.querySelectorAll<Practice>("lw-practice")].filter((c) => !e.composedPath().includes(c));
+  place.addEventListener("lw-plays", (e) => others(e).forEach((c) => c.player.stop()));
+  place.addEventListener("lw-listens", (e) => others(e).forEach((c) => c.silence()));
+  place.addEventListener("lw-trouble", (e) => say((e as CustomEvent<string>).detail));
+  settings();
+  document.documentElement.dataset["ready"] = "yes";
+}
+
+open().catch((error: unknown) => say(error instanceof Error ? error.message : "The page could not start. Load it again."));
