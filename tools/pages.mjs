@@ -32,7 +32,20 @@ const workers = {
   },
 };
 
-const packed = (file) => gzipSync(readFileSync(file), { level: 9 }).toString("base64");
+// The same signs as web/engine/embedded.ts reads.
+const signs = Array.from({ length: 94 }, (_, i) => String.fromCharCode(33 + i)).filter((c) => !"\"&'<\\`{}".includes(c)).slice(0, 85);
+function encoded(bytes) {
+  const group = (n) => {
+    let text = "";
+    for (let i = 0; i < 5; ++i, n = Math.floor(n / 85)) text = signs[n % 85] + text;
+    return text;
+  };
+  const whole = Buffer.concat([bytes, Buffer.alloc((4 - (bytes.length % 4)) % 4)]);
+  const parts = [group(bytes.length)];
+  for (let i = 0; i < whole.length; i += 4) parts.push(group(whole.readUInt32BE(i)));
+  return parts.join("");
+}
+const packed = (file) => encoded(gzipSync(readFileSync(file), { level: 9 }));
 const font = (weight, name) =>
   packed(join(top, "node_modules/@expo-google-fonts/atkinson-hyperlegible-next", `${weight}${name}/AtkinsonHyperlegibleNext_${weight}${name}.ttf`));
 

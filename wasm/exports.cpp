@@ -63,32 +63,8 @@ LW_EXPORT(lw_answer_size) std::uint32_t lw_answer_size() {
 LW_EXPORT(lw_read) int lw_read(int first_line) {
     return answered(lw::binding::read(question(), first_line));
 }
-LW_EXPORT(lw_explain) int lw_explain(int first_line) {
-    return answered(lw::binding::explain(question(), "lick", first_line));
-}
-LW_EXPORT(lw_tidy) int lw_tidy() {
-    return answered(lw::binding::tidy(question()));
-}
-LW_EXPORT(lw_lesson) int lw_lesson() {
-    return answered(lw::binding::lesson(question()));
-}
-LW_EXPORT(lw_harp) int lw_harp(int position) {
-    return answered(lw::binding::harp(question(), position));
-}
-LW_EXPORT(lw_midi) int lw_midi(int plain) {
-    return answered(lw::binding::midi(question(), plain != 0));
-}
 LW_EXPORT(lw_told) int lw_told() {
     return answered(lw::binding::told(question()));
-}
-LW_EXPORT(lw_draw) int lw_draw(double width) {
-    return answered(lw::binding::drawing(question(), width));
-}
-LW_EXPORT(lw_clip) int lw_clip(int percent, int repeats, int click_through) {
-    return answered(lw::binding::clip(question(), {percent, repeats, click_through != 0}));
-}
-LW_EXPORT(lw_listen) int lw_listen(double rate) {
-    return answered(lw::binding::heard(question(), rate));
 }
 LW_EXPORT(lw_picture) int lw_picture(double width, double scale, int spelling, int staff, int number) {
     const std::string id = "lw" + std::to_string(number);
@@ -125,3 +101,31 @@ LW_EXPORT(lw_ear_look) int lw_ear_look() {
 LW_EXPORT(lw_ear_finish) int lw_ear_finish() {
     return answered(ear() ? ear()->finish() : lw::binding::Answer{1, {}});
 }
+
+// What a practice page never asks.
+#ifndef LW_PRACTICE_ONLY
+LW_EXPORT(lw_explain) int lw_explain(int first_line) {
+    return answered(lw::binding::explain(question(), "lick", first_line));
+}
+LW_EXPORT(lw_tidy) int lw_tidy() {
+    return answered(lw::binding::tidy(question()));
+}
+LW_EXPORT(lw_lesson) int lw_lesson() {
+    return answered(lw::binding::lesson(question()));
+}
+LW_EXPORT(lw_harp) int lw_harp(int position) {
+    return answered(lw::binding::harp(question(), position));
+}
+LW_EXPORT(lw_midi) int lw_midi(int plain) {
+    return answered(lw::binding::midi(question(), plain != 0));
+}
+LW_EXPORT(lw_draw) int lw_draw(double width) {
+    return answered(lw::binding::drawing(question(), width));
+}
+LW_EXPORT(lw_clip) int lw_clip(int percent, int repeats, int click_through) {
+    return answered(lw::binding::clip(question(), {percent, repeats, click_through != 0}));
+}
+LW_EXPORT(lw_listen) int lw_listen(double rate) {
+    return answered(lw::binding::heard(question(), rate));
+}
+#endif

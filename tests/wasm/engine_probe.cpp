@@ -13,15 +13,20 @@
 #include <algorithm>
 #include <cstdio>
 #include <cstdlib>
+#include <cstring>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
 #include <nlohmann/json.hpp>
+#include <span>
+#include <string>
+#include <vector>
 
 #include "engine/harp/harp.hpp"
 #include "engine/text/text.hpp"
 #include "tests/support/random_lick.hpp"
 #include "wasm/answers.hpp"
+#include "wasm/ear.hpp"
 
 namespace {
 
@@ -105,7 +110,13 @@ int answer(const fs::path& folder, const std::string& number, const Case& c) {
     keep(".line.json", ask::drawing(c.source, 0.0));
     keep(".mid", ask::midi(c.source, false));
     keep(".plain.mid", ask::midi(c.source, true));
+    // What a page asks: on the lick's own harp, and on an A harp.
+    keep(".picture.json",
+         ask::picture("\n" + c.source,
+                      {.width = 420.0, .scale = 1.0, .spelling = 1, .staff = false, .id = "lw1"}));
+    keep(".timeline.json", ask::timeline("A\n" + c.source, 70));
     if (!c.sound) return status;
+    keep(".loop.f32", ask::loop("A\n" + c.source, 80, 0.0, 4.0, 44100.0));
     const Answer clip = ask::clip(c.source, {});
     keep(".f32", clip);
     // The clip's left side, clicks and room and all, listened to as a recording of an unknown harp and of a C harp.
@@ -113,6 +124,17 @@ int answer(const fs::path& folder, const std::string& number, const Case& c) {
     for (std::size_t i = 0; i + 4 <= clip.bytes.size(); i += 8) left.append(clip.bytes, i, 4);
     put(folder / (number + ".left"), left);
     keep(".heard.json", ask::heard(left, 48000.0));
+    // The same sound as a try, handed over in pieces as a microphone does.
+    std::vector<float> samples((left.size() - left.find('\n') - 1) / sizeof(float));
+    std::memcpy(samples.data(), left.data() + left.find('\n') + 1, samples.size() * sizeof(float));
+    ask::Ear ear{"\n" + c.source, 48000.0};
+    std::string looks = "[";
+    for (std::size_t at = 0; at < samples.size(); at += 4800) {
+        ear.push(std::span{samples}.subspan(at, std::min<std::size_t>(4800, samples.size() - at)));
+        looks += (at > 0 ? "," : "") + ear.look().bytes;
+    }
+    put(folder / (number + ".looks.json"), looks + "]");
+    keep(".try.json", ear.finish());
     return status;
 }
 

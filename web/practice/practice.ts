@@ -14,7 +14,7 @@ interface Lesson {
   house: string;
   site: string;
   colour: string;
-  intro: string;
+  outro: string;
   licks: { source: string; prose: string }[];
 }
 
@@ -70,6 +70,10 @@ async function open(): Promise<void> {
     Object.assign(card, { engine, module, workerText, memory, lick: source, number: i + 1 });
     place.append(words, card);
   });
+  const end = document.createElement("div");
+  end.className = "prose";
+  end.innerHTML = lesson.outro;
+  place.append(end);
   // One sound, one microphone at a time.
   const others = (e: Event) => [...place.querySelectorAll<Practice>("lw-practice")].filter((c) => !e.composedPath().includes(c));
   place.addEventListener("lw-plays", (e) => others(e).forEach((c) => c.player.stop()));

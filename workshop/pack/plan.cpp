@@ -13,6 +13,7 @@
 #include "engine/text/text.hpp"
 #include "workshop/files/digest.hpp"
 #include "workshop/pack/description.hpp"
+#include "workshop/pack/practice_page.hpp"
 #include "workshop/pack/run_sheet.hpp"
 #include "workshop/video/screen.hpp"
 
@@ -292,6 +293,12 @@ Plan plan_of(std::shared_ptr<const Sources> s) {
     plan.batches.push_back(words("run-sheet.html", "the run sheet as a page",
                                  recipe_of({"run sheet page", lesson, ladders}),
                                  [s] { return run_sheet_html(s->lesson, s->house); }));
+    std::string prose;
+    for (const text::Passage& p : s->lesson.passages) prose += p.prose + "\n";
+    // The program itself is part of every recipe, and the page is part of the program.
+    plan.batches.push_back(words("practice.html", "the practice page",
+                                 recipe_of({"practice page", lesson, prose}),
+                                 [s] { return practice_page(s->lesson, s->house); }));
     plan.batches.push_back(words("description.txt", "the text under the video",
                                  recipe_of({"description", lesson}),
                                  [s] { return description_text(s->lesson, s->house); }));

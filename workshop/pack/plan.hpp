@@ -6,6 +6,7 @@
 //     licks/01-title.{svg,png,txt,mid,lick}  each lick, and 01-title-plain.mid as written
 //     audio/01-title-055-bpm.mp3              each step of the ladder, in the formats the lesson asks for
 //     screen/01-title-landscape-1080p30.webm the on-screen layers it asks for, each with its captions (.vtt)
+//     practice.html                          the page to practise with
 //     run-sheet.md, run-sheet.html           for the shoot
 //     description.txt                        for under the video
 #pragma once

@@ -1,0 +1,206 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+//
+// The practice page in Chromium, opened from a file: it asks nothing of a network, its sound is tapped where it leaves and
+// held against the model, loops and tempo hold their place, keys alone reach everything, axe-core finds nothing.
+//
+//     node practice.mjs CHROMIUM PAGE
+import { readFileSync, statSync } from "node:fs";
+import { createRequire } from "node:module";
+import { assert, check, finish, launched, opened } from "./browser.mjs";
+
+const [, , program, file] = process.argv;
+const model = JSON.parse(readFileSync(`${file}.json`, "utf8"));
+const axe = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
+const browser = await launched(program);
+const { page, complaints } = await opened(browser, file, { viewport: { width: 1280, height: 900 } });
+const card = page.locator("lw-practice").first();
+
+/** Starts to collect what the first card's player sends to the speakers. */
+const tap = () => page.evaluate(() => {
+  const { context, output } = document.querySelector("lw-practice").player.player.destination;
+  const node = context.createScriptProcessor(2048, 1, 1);
+  const silent = context.createGain();
+  silent.gain.value = 0;
+  window.tapped = { rate: context.sampleRate, start: null, parts: [] };
+  node.onaudioprocess = (e) => {
+    window.tapped.start ??= e.playbackTime;
+    window.tapped.parts.push(e.inputBuffer.getChannelData(0).slice());
+  };
+  output.connect(node).connect(silent).connect(context.destination);
+});
+const heard = async () => {
+  const { rate, bytes } = await page.evaluate(() => {
+    const all = new Float32Array(window.tapped.parts.length * 2048);
+    window.tapped.parts.forEach((p, i) => all.set(p, i * 2048));
+    let text = "";
+    for (const b of new Uint8Array(all.buffer)) text += String.fromCharCode(b);
+    return { rate: window.tapped.rate, bytes: btoa(text) };
+  });
+  const raw = Buffer.from(bytes, "base64");
+  return { rate, samples: new Float32Array(raw.buffer.slice(raw.byteOffset, raw.byteOffset + raw.length)) };
+};
+
+/** Pitch of a stretch by autocorrelation with a parabola on top; 0 where nothing repeats. */
+function pitch(samples, rate) {
+  let energy = 0;
+  for (const x of samples) energy += x * x;
+  if (energy / samples.length < 1e-7) return 0;
+  const most = Math.floor(rate / 120);
+  const least = Math.floor(rate / 2500);
+  const at = (lag) => {
+    let sum = 0, a = 0, b = 0;
+    for (let i = 0; i + most < samples.length; ++i) {
+      sum += samples[i] * samples[i + lag];
+      a += samples[i] * samples[i];
+      b += samples[i + lag] * samples[i + lag];
+    }
+    return sum / Math.sqrt(a * b + 1e-30);
+  };
+  const r = [];
+  for (let lag = least; lag <= most; ++lag) r.push(at(lag));
+  const top = Math.max(...r);
+  if (top < 0.8) return 0;
+  for (let i = 1; i + 1 < r.length; ++i)
+    if (r[i] > 0.93 * top && r[i] >= r[i - 1] && r[i] >= r[i + 1]) {
+      const d = (r[i - 1] - r[i + 1]) / (2 * (r[i - 1] - 2 * r[i] + r[i + 1]));
+      return rate / (least + i + d);
+    }
+  return 0;
+}
+
+/** The offset at which the model's plain notes fit the recording best, and how far each is off there, in cents. */
+function fitted(samples, rate, notes, stretch, cents) {
+  const hop = Math.floor(rate / 100);
+  const track = [];
+  for (let at = 0; at + 2400 <= samples.length; at += hop) track.push(pitch(samples.subarray(at, at + 2400), rate));
+  const plain = notes.filter((n) => n.plain && n.offset - n.onset > 0.12);
+  let best = { score: -1, off: [] };
+  for (let shift = 0; shift < track.length; ++shift) {
+    const off = [];
+    for (const n of plain) {
+      const middle = shift + Math.round(((n.onset + n.offset) / 2) * stretch * 100) - 2;
+      const hz = track[middle];
+      if (hz > 0) off.push(1200 * Math.log2(hz / n.hz) - cents);
+    }
+    const score = off.filter((c) => Math.abs(c) < 30).length;
+    if (score > best.score) best = { score, off, shift };
+  }
+  return { ...best, of: plain.length };
+}
+
+await check("at most a million bytes", () => assert.ok(statSync(file).size <= 1_000_000, `${statSync(file).size} bytes`));
+
+await check("plays the lick at its pitches and times", async () => {
+  await card.evaluate((c) => { c.player.clicks = false; c.player.countIn = false; c.player.rounds = false; c.player.levels(); });
+  await card.evaluate((c) => c.player.play().then(() => c.player.stop()));
+  await tap();
+  await card.getByRole("button", { name: "Play" }).click();
+  await page.waitForFunction(() => !document.querySelector("lw-practice").player.playing, null, { timeout: 30000 });
+  const { rate, samples } = await heard();
+  const fit = fitted(samples, rate, model[0].notes, 100 / 70, 0);
+  assert.ok(fit.score >= fit.of - 1, `${fit.score} of ${fit.of} plain notes at their pitch`);
+  const sorted = fit.off.map(Math.abs).sort((a, b) => a - b);
+  assert.ok(sorted[sorted.length >> 1] < 6, `${sorted[sorted.length >> 1]} cents off at the median`);
+});
+
+await check("another key of harp moves the sound and the key of the music, not the tab", async () => {
+  const tab = await card.locator("lw-picture").evaluate((p) => p.picture.notes.map((n) => n.tab).join(" "));
+  await card.locator("summary").first().click();
+  await card.getByLabel("Key of the harp").selectOption("A");
+  await page.waitForFunction(() => document.querySelector("lw-practice").player.picture.harp === "A");
+  await page.evaluate(() => { window.tapped.parts = []; });
+  await card.getByRole("button", { name: "Play" }).click();
+  await page.waitForFunction(() => !document.querySelector("lw-practice").player.playing, null, { timeout: 30000 });
+  const { rate, samples } = await heard();
+  const fit = fitted(samples, rate, model[0].notes, 100 / 70, -300);  // A lies three half steps under C
+  assert.ok(fit.score >= fit.of - 1, `${fit.score} of ${fit.of} plain notes three half steps lower`);
+  assert.equal(await card.locator("lw-picture").evaluate((p) => p.picture.notes.map((n) => n.tab).join(" ")), tab);
+  assert.match(await card.innerText(), /music is in E/);
+  await card.getByLabel("Key of the harp").selectOption("C");
+});
+
+await check("a part is chosen by dragging, loops, and keeps its place through a change of tempo", async () => {
+  await card.evaluate((c) => { c.player.rounds = true; });
+  const box = await card.locator("lw-picture").boundingBox();
+  const places = await card.locator("lw-picture").evaluate((p) => {
+    const scale = p.getBoundingClientRect().width / p.picture.width;
+    const x = (beat) => p.picture.track.find((t) => t[0] === beat)[2] * scale;
+    const [, top, , bottom] = p.picture.systems[0];
+    return { from: x(4), to: x(7), y: ((top + bottom) / 2) * scale };
+  });
+  await page.mouse.move(box.x + places.from + 2, box.y + places.y);
+  await page.mouse.down();
+  await page.mouse.move(box.x + places.to - 40, box.y + places.y, { steps: 4 });
+  await page.mouse.move(box.x + places.to, box.y + places.y, { steps: 4 });
+  await page.mouse.up();
+  assert.deepEqual(await card.evaluate((c) => c.player.chosen), [4, 7]);
+  await card.getByRole("button", { name: "Play" }).click();
+  const beats = [];
+  for (let i = 0; i < 24; ++i) {
+    await page.waitForTimeout(150);
+    if (i === 10) await card.evaluate((c) => c.player.setPercent(110));
+    beats.push(await card.evaluate((c) => c.player.beat));
+  }
+  await card.getByRole("button", { name: "Stop" }).click();
+  assert.ok(beats.every((b) => b >= 4 - 1e-6 && b <= 7 + 1e-6), `left the part: ${beats}`);
+  assert.ok(beats.some((b, i) => i > 0 && b < beats[i - 1]), "never came round");
+  assert.deepEqual(await card.evaluate((c) => c.player.chosen), [4, 7]);
+  await card.getByRole("button", { name: "Whole lick" }).click();
+});
+
+await check("by keys alone: play, slower, loop, stop, every choice", async () => {
+  await page.evaluate(() => { document.activeElement?.blur(); });
+  const seen = new Set();
+  let played = false;
+  for (let i = 0; i < 60; ++i) {
+    await page.keyboard.press("Tab");
+    const name = await page.evaluate(() => {
+      let e = document.activeElement;
+      while (e?.shadowRoot?.activeElement) e = e.shadowRoot.activeElement;
+      return `${e?.tagName} ${e?.textContent?.trim().slice(0, 20) || e?.id || ""}`;
+    });
+    seen.add(name.split(" ")[0] + " " + name.split(" ").slice(1).join(" "));
+    if (!played && name === "BUTTON Play") {
+      await page.keyboard.press("Space");
+      await page.waitForFunction(() => document.querySelector("lw-practice").player.playing);
+      const before = await card.evaluate((c) => c.player.percent);
+      await page.keyboard.press("-");
+      assert.equal(await card.evaluate((c) => c.player.percent), before - 5);
+      await page.keyboard.press("Escape");
+      assert.equal(await card.evaluate((c) => c.player.playing), false);
+      played = true;
+    }
+    if (name === "BUTTON Listen") break;
+  }
+  assert.ok(played, `Play was not reached: ${[...seen].join(", ")}`);
+  for (const wanted of ["BUTTON Loop", "INPUT tempo", "BUTTON Listen"])
+    assert.ok([...seen].some((s) => s.startsWith(wanted)), `${wanted} was not reached: ${[...seen].join(", ")}`);
+});
+
+await check("settings are remembered", async () => {
+  await page.getByLabel("Large print").check();
+  await card.evaluate((c) => c.player.setPercent(83));
+  await page.reload();
+  await page.waitForSelector("html[data-ready]");
+  await page.waitForFunction(() => document.querySelector("lw-practice")?.player?.picture);
+  assert.equal(await page.getByLabel("Large print").isChecked(), true);
+  assert.equal(await card.evaluate((c) => c.player.percent), 83);
+  await page.getByLabel("Large print").uncheck();
+});
+
+for (const [state, prepare] of [
+  ["as it opens", async () => {}],
+  ["with everything open", async () => { for (const s of await page.locator("summary").all()) await s.click(); }],
+  ["by night", async () => page.locator("#look").selectOption("night")],
+  ["while it plays", async () => card.getByRole("button", { name: "Play" }).click()],
+])
+  await check(`axe-core finds nothing ${state}`, async () => {
+    await prepare();
+    await page.addScriptTag({ path: axe }).catch(() => page.evaluate(readFileSync(axe, "utf8")));
+    const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ["violations"] }));
+    assert.deepEqual(found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(" ")).slice(0, 3).join("; ")}`), []);
+  });
+
+await check("asks nothing of a network, complains of nothing", () => assert.deepEqual(complaints, []));
+await browser.close();
+finish();
