@@ -19,3 +19,4 @@ add_custom_command(OUTPUT ${LICKWRIGHT_PAGES_CPP}
           -DNAME=practice_page_bytes -P ${PROJECT_SOURCE_DIR}/cmake/bake_bytes.cmake
   DEPENDS ${LICKWRIGHT_PRACTICE_PAGE} ${PROJECT_SOURCE_DIR}/cmake/bake_bytes.cmake
   COMMENT "Baking the practice page" VERBATIM)
+add_custom_target(lickwright_pages DEPENDS ${LICKWRIGHT_PAGES_CPP})

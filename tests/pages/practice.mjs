@@ -115,7 +115,7 @@ await check("another key of harp moves the sound and the key of the music, not t
   const fit = fitted(samples, rate, model[0].notes, 100 / 70, -300);  // A lies three half steps under C
   assert.ok(fit.score >= fit.of - 1, `${fit.score} of ${fit.of} plain notes three half steps lower`);
   assert.equal(await card.locator("lw-picture").evaluate((p) => p.picture.notes.map((n) => n.tab).join(" ")), tab);
-  assert.match(await card.innerText(), /music is in E/);
+  assert.match(await card.locator("lw-player p.says").first().innerText(), /music is in E/);
   await card.getByLabel("Key of the harp").selectOption("C");
 });
 
@@ -148,8 +148,21 @@ await check("a part is chosen by dragging, loops, and keeps its place through a 
   await card.getByRole("button", { name: "Whole lick" }).click();
 });
 
+await check("settings are remembered", async () => {
+  await page.getByLabel("Large print").check();
+  await card.evaluate((c) => c.player.setPercent(83));
+  await page.reload();
+  await page.waitForSelector("html[data-ready]");
+  await page.waitForFunction(() => document.querySelector("lw-practice")?.player?.picture);
+  assert.equal(await page.getByLabel("Large print").isChecked(), true);
+  assert.equal(await card.evaluate((c) => c.player.percent), 83);
+  await page.getByLabel("Large print").uncheck();
+  // Nothing has the focus on a fresh page: the next check begins at its top.
+  await page.reload();
+  await page.waitForFunction(() => document.querySelector("lw-practice")?.player?.picture);
+});
+
 await check("by keys alone: play, slower, loop, stop, every choice", async () => {
-  await page.evaluate(() => { document.activeElement?.blur(); });
   const seen = new Set();
   let played = false;
   for (let i = 0; i < 60; ++i) {
@@ -177,17 +190,6 @@ await check("by keys alone: play, slower, loop, stop, every choice", async () =>
     assert.ok([...seen].some((s) => s.startsWith(wanted)), `${wanted} was not reached: ${[...seen].join(", ")}`);
 });
 
-await check("settings are remembered", async () => {
-  await page.getByLabel("Large print").check();
-  await card.evaluate((c) => c.player.setPercent(83));
-  await page.reload();
-  await page.waitForSelector("html[data-ready]");
-  await page.waitForFunction(() => document.querySelector("lw-practice")?.player?.picture);
-  assert.equal(await page.getByLabel("Large print").isChecked(), true);
-  assert.equal(await card.evaluate((c) => c.player.percent), 83);
-  await page.getByLabel("Large print").uncheck();
-});
-
 for (const [state, prepare] of [
   ["as it opens", async () => {}],
   ["with everything open", async () => { for (const s of await page.locator("summary").all()) await s.click(); }],
@@ -201,6 +203,8 @@ for (const [state, prepare] of [
     assert.deepEqual(found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(" ")).slice(0, 3).join("; ")}`), []);
   });
 
-await check("asks nothing of a network, complains of nothing", () => assert.deepEqual(complaints, []));
+await check("asks nothing of a network, complains of nothing", () =>
+  // The test taps the sound through an old node; the page has none.
+  assert.deepEqual(complaints.filter((c) => !/ScriptProcessorNode/.test(c)), []));
 await browser.close();
 finish();
