@@ -18,7 +18,7 @@ if (!folder) {
 }
 const top = join(dirname(fileURLToPath(import.meta.url)), "..");
 const web = join(top, "web");
-const options = { bundle: true, minify: true, write: false, format: "esm", target: "es2022", legalComments: "none", logLevel: "warning" };
+const options = { bundle: true, minify: true, write: false, format: "esm", target: "es2022", legalComments: "eof", logLevel: "warning" };
 
 /** `worker:FILE` is that file, bundled, as a text. */
 const workers = {

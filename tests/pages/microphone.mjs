@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// A microphone for the practice page: takes of the first demo lick, played by the harmonica of FluidR3 through FluidSynth
+// A microphone for the practice page: takes of a lick (lesson.md), played by the harmonica of FluidR3 through FluidSynth
 // (sound that this project did not make), one clean, one with a wrong hole and a missing note. The page must say so and
 // nothing else.
 //
@@ -16,17 +16,30 @@ const font = "/usr/share/sounds/sf2/FluidR3_GM.sf2";
 const folder = mkdtempSync(join(tmpdir(), "lw-microphone-"));
 const source = JSON.parse(readFileSync(file, "utf8").match(/id="lw-lesson">(.*?)<\/script>/s)[1]).licks[0].source;
 
-/** The lick at the slow step, played by the font after `lead` seconds of silence, as a WAV for Chromium. */
+/** The lick, played by the font after `lead` seconds of silence, as a WAV for Chromium. */
 function take(name, lick, lead) {
   const text = join(folder, `${name}.lick`);
-  writeFileSync(text, lick.replace(/^tempo:.*$/m, "tempo: 64"));
+  writeFileSync(text, lick.replace(/^tempo:.*$/m, "tempo: 72"));
   execFileSync(lickwright, ["convert", text, "-o", join(folder, `${name}.mid`)]);
   execFileSync(fluidsynth, ["-ni", "-g", "0.6", "-o", "synth.reverb.active=0", "-o", "synth.chorus.active=0", "-r", "48000",
     "-F", join(folder, `${name}-dry.wav`), font, join(folder, `${name}.mid`)], { stdio: "ignore" });
   const wav = join(folder, `${name}.wav`);
   execFileSync("ffmpeg", ["-v", "error", "-y", "-i", join(folder, `${name}-dry.wav`), "-ac", "1", "-af",
-    `adelay=${Math.round(lead * 1000)},apad=pad_dur=20`, wav]);
+    `adelay=${Math.round(lead * 1000)}:all=1,apad=pad_dur=20`, wav]);
   return wav;
+}
+
+/** Chromium's stand-in for a microphone drops sound when the machine is busy, which no page can hear: a take whose verdict
+ *  is not the expected one is given again, twice at most. */
+async function tried(what) {
+  for (let left = 2; ; --left) {
+    try {
+      return await what();
+    } catch (error) {
+      if (left === 0) throw error;
+      console.log(`again: ${error.message.split("\n").slice(0, 8).join(" ")}`);
+    }
+  }
 }
 
 /** What the page says of a take: wrong or missing notes, extras. */
@@ -59,23 +72,24 @@ async function verdict(wav) {
 
 const blamed = (v) => v.notes.filter((n) => n.came !== "right" || n.faults.length > 0).map((n) => `${n.note} ${n.tab}: ${n.came} ${n.faults ?? ""}`);
 
-await check("a clean take is called clean", async () => {
-  const v = await verdict(take("clean", source, 9));
+const clean = take("clean", source, 9);
+await check("a clean take is called clean", () => tried(async () => {
+  const v = await verdict(clean);
   assert.ok(v.same_lick, `likeness ${v.likeness}`);
   assert.deepEqual(blamed(v), []);
   assert.equal(v.extras.length, 0);
   assert.match(v.said, /Every note came right/);
-  assert.ok(Math.abs(v.tempo - 64) < 2, `${v.tempo} beats a minute`);
-});
+  assert.ok(Math.abs(v.tempo - 72) < 2, `${v.tempo} beats a minute`);
+}));
 
-await check("a wrong hole and a missing note are found, and nothing else", async () => {
-  // Beat 2 of bar 1: 4 blow becomes 5 blow. Bar 2: the first note is left out.
-  const lick = source.replace("(2d 3d' 4b)", "(2d 3d' 5b)").replace("(4d 3d')", "(. 3d')");
+await check("a wrong hole and a missing note are found, and nothing else", () => tried(async () => {
+  // Bar 1, beat 3: 4 blow becomes 5 blow. Bar 2: its second note is left out.
+  const lick = source.replace("(4b 4d)", "(5b 4d)").replace("(4b 3d)", "(4b .)");
   assert.notEqual(lick, source);
   const v = await verdict(take("faults", lick, 9));
   assert.ok(v.same_lick, `likeness ${v.likeness}`);
-  assert.deepEqual(blamed(v), ["2 4b: wrong wrong hole", "5 4d: missing "]);
-});
+  assert.deepEqual(blamed(v), ["2 4b: wrong wrong hole", "6 3d: missing "]);
+}));
 
 rmSync(folder, { recursive: true });
 finish();

@@ -34,8 +34,7 @@ export class Ear {
   private stream: MediaStream | null = null;
   private context: AudioContext | null = null;
   private worker: Worker | null = null;
-  private samples: Float32Array[] = [];
-  private keep = 0;
+  private sound: Float32Array | null = null;
 
   constructor(
     private readonly module: WebAssembly.Module,
@@ -92,7 +91,7 @@ export class Ear {
     worker.postMessage({ module: this.module, port: pipe.port2, rate: context.sampleRate }, [pipe.port2]);
     worker.onmessage = (e: MessageEvent<{ look?: Look; verdict?: Verdict; samples?: Float32Array }>) => {
       if (e.data.look) this.news.look(e.data.look);
-      if (e.data.samples) this.samples = [e.data.samples];
+      if (e.data.samples) this.sound = e.data.samples;
       if (e.data.verdict) this.news.verdict(e.data.verdict);
     };
     worker.onerror = () => this.news.lost("The ear stopped. Press Listen again.");
@@ -105,10 +104,9 @@ export class Ear {
     this.worker = worker;
   }
 
-  /** A fresh ear for one lick; what was heard before is forgotten. */
+  /** A fresh ear for one lick. The sound of the last finished try stays until the next is finished. */
   begin(lick: string, harp: string, reeds: (number | null)[] | undefined): void {
-    this.samples = [];
-    this.worker?.postMessage({ open: { lick, harp, reeds, keep: ++this.keep } });
+    this.worker?.postMessage({ open: { lick, harp, reeds } });
   }
 
   /** The try is over: the verdict comes as news. */
@@ -118,7 +116,7 @@ export class Ear {
 
   /** Sound of the last finished try. */
   take(): Float32Array | null {
-    return this.samples[0] ?? null;
+    return this.sound;
   }
 
   stop(): void {
