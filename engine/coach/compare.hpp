@@ -138,6 +138,10 @@ struct Comparison {
     std::vector<Advice> advice;  // most weighty first, at most 6
 };
 
+/// Surely this lick, also after every key of harp was tried: some key carries half of nearly any phrase, at some tempo.
+/// Asks for more of the notes, and for a pulse that neither runs away nor is scattered. A slow, uneven learner has one.
+[[nodiscard]] bool surely_same(const Comparison& comparison) noexcept;
+
 /// Compares. The take may have been heard with another harp than the lick names only when its notes carry no holes.
 /// With the `frames` of the same sound, repeated notes that were heard as one are told apart where the lick writes them.
 /// Cost: written times heard notes; `too_long` of them is not compared and gives an empty, not same, result.

@@ -432,5 +432,30 @@ TEST(Compare, APlaceIsSaidOnceAndTheEndIsNoPlaceBefore) {
     EXPECT_EQ(of_extras(compare(lick, take)), "2 notes are not in the lick, before bar 1, the and of 4.");
 }
 
+// Every key of harp is tried: what half fits at a tempo that runs away is not this lick, a slow and uneven learner is.
+TEST(SurelySame, AsksForNotesAndAPulse) {
+    Comparison learner;
+    learner.same_lick = true;
+    learner.likeness = 0.85;
+    learner.drift = 0.7;  // 30 % slower by the end
+    learner.tempo = BeatsPerMinute{50.0};
+    learner.evenness = Seconds{0.15};
+    EXPECT_TRUE(surely_same(learner));
+    Comparison other = learner;
+    other.same_lick = false;
+    EXPECT_FALSE(surely_same(other));
+    other = learner;
+    other.likeness = 0.65;
+    EXPECT_FALSE(surely_same(other));
+    for (const double drift : {0.4, 2.6}) {
+        other = learner;
+        other.drift = drift;
+        EXPECT_FALSE(surely_same(other)) << drift;
+    }
+    other = learner;
+    other.evenness = Seconds{0.3};
+    EXPECT_FALSE(surely_same(other));
+}
+
 }  // namespace
 }  // namespace lw::coach

@@ -253,7 +253,7 @@ std::optional<Compared> hear_and_compare(Report& report, const Options& options,
     again.lick.head.harp.key = again.heard.harp.key;
     again.lick.head.harp.octave = again.heard.harp.octave;
     again.c = coach::compare(again.lick, again.heard.heard.notes, tolerance, again.heard.heard.frames);
-    if (!again.c.same_lick) return all;
+    if (!coach::surely_same(again.c)) return all;
     fmt::print(stderr, "lickwright compare: note: this take was played on a harp in {}, not {}\n",
                harp::name(again.lick.head.harp), harp::name(lick.head.harp));
     return again;
