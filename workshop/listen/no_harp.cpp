@@ -18,11 +18,11 @@ using hear::HeardNote;
 constexpr double silent_db = -60.0;
 /// A plucked or struck string is loudest when it is let go, and dies from there on, on every note. A reed takes its time
 /// to speak, and if it fades on many notes it does not on all. What guitars, banjos and pianos of two soundfonts do, and
-/// 260 takes of free reeds do not, in rooms, through phones and over bands (tests/listen):
+/// 200 takes of free reeds do not, in rooms, through phones, over bands and under a click (phrases of both: tests/listen):
 /// - most notes are loudest at once and fade fast, and nine in ten of them fade;
 /// - or the fading is slower, as of an electric guitar, and nine notes in ten are loudest at once;
 /// - or there are few notes, and each dies faster than a breath lets go.
-constexpr Seconds soon{0.035}, at_once{0.030}, still_at_once{0.055};
+constexpr Seconds soon{0.035}, at_once{0.025}, still_at_once{0.030};
 constexpr double fast = -15.0, fast_nearly_all = -12.0;  // dB a second
 constexpr double slow = -8.0, slow_nearly_all = -3.0;
 constexpr double dead = -30.0;
