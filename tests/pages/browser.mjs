@@ -9,7 +9,7 @@ export async function launched(program, more = []) {
   return chromium.launch({
     executablePath: program,
     args: ["--headless=new", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-      "--disable-background-networking", "--disable-component-update", "--disable-sync",
+      "--disable-background-networking", "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage",
       "--autoplay-policy=no-user-gesture-required", ...more],
   });
 }

@@ -30,9 +30,9 @@ function take(name, lick, lead) {
 }
 
 /** Chromium's stand-in for a microphone drops sound when the machine is busy, which no page can hear: a take whose verdict
- *  is not the expected one is given again, twice at most. */
+ *  is not the expected one is given again, five times at most. */
 async function tried(what) {
-  for (let left = 2; ; --left) {
+  for (let left = 5; ; --left) {
     try {
       return await what();
     } catch (error) {
