@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// The microphone. A worklet hands the samples on, a worker hears them (the engine's Listener), the page is told some
-// ninety times a second what sounds. No sound leaves the machine; a try's samples stay in memory until the next one.
+// The microphone. A worklet hands the samples on, a worker hears them (the engine's Listener), the page is told after
+// every 256 samples what sounds. No sound leaves the machine; a try's samples stay in memory until the next one.
 import type { Look, Verdict } from "./engine";
 
 /** Why there is no microphone, in words for the learner. */
