@@ -17,7 +17,7 @@ const card = page.locator("lw-practice").first();
 
 /** Starts to collect what the first card's player sends to the speakers. */
 const tap = () => page.evaluate(() => {
-  const { context, output } = document.querySelector("lw-practice").player.player.destination;
+  const { context, output } = document.querySelector("lw-practice").player.transport.player.destination;
   const node = context.createScriptProcessor(2048, 1, 1);
   const silent = context.createGain();
   silent.gain.value = 0;
@@ -91,11 +91,11 @@ function fitted(samples, rate, notes, stretch, cents) {
 await check("at most a million bytes", () => assert.ok(statSync(file).size <= 1_000_000, `${statSync(file).size} bytes`));
 
 await check("plays the lick at its pitches and times", async () => {
-  await card.evaluate((c) => { c.player.clicks = false; c.player.countIn = false; c.player.rounds = false; c.player.levels(); });
-  await card.evaluate((c) => c.player.play().then(() => c.player.stop()));
+  await card.evaluate((c) => { c.player.transport.setRounds(false); c.player.transport.set({ clicks: false, countIn: false }); });
+  await card.evaluate((c) => c.player.transport.play().then(() => c.player.transport.stop()));
   await tap();
   await card.getByRole("button", { name: "Play" }).click();
-  await page.waitForFunction(() => !document.querySelector("lw-practice").player.playing, null, { timeout: 30000 });
+  await page.waitForFunction(() => !document.querySelector("lw-practice").player.transport.playing, null, { timeout: 30000 });
   const { rate, samples } = await heard();
   const fit = fitted(samples, rate, model[0].notes, 100 / 70, 0);
   assert.ok(fit.score >= fit.of - 1, `${fit.score} of ${fit.of} plain notes at their pitch`);
@@ -110,7 +110,7 @@ await check("another key of harp moves the sound and the key of the music, not t
   await page.waitForFunction(() => document.querySelector("lw-practice").player.picture.harp === "A");
   await page.evaluate(() => { window.tapped.parts = []; });
   await card.getByRole("button", { name: "Play" }).click();
-  await page.waitForFunction(() => !document.querySelector("lw-practice").player.playing, null, { timeout: 30000 });
+  await page.waitForFunction(() => !document.querySelector("lw-practice").player.transport.playing, null, { timeout: 30000 });
   const { rate, samples } = await heard();
   const fit = fitted(samples, rate, model[0].notes, 100 / 70, -300);  // A lies three half steps under C
   assert.ok(fit.score >= fit.of - 1, `${fit.score} of ${fit.of} plain notes three half steps lower`);
@@ -120,7 +120,7 @@ await check("another key of harp moves the sound and the key of the music, not t
 });
 
 await check("a part is chosen by dragging, loops, and keeps its place through a change of tempo", async () => {
-  await card.evaluate((c) => { c.player.rounds = true; });
+  await card.evaluate((c) => { c.player.transport.setRounds(true); });
   const box = await card.locator("lw-picture").boundingBox();
   const places = await card.locator("lw-picture").evaluate((p) => {
     const scale = p.getBoundingClientRect().width / p.picture.width;
@@ -133,29 +133,29 @@ await check("a part is chosen by dragging, loops, and keeps its place through a 
   await page.mouse.move(box.x + places.to - 40, box.y + places.y, { steps: 4 });
   await page.mouse.move(box.x + places.to, box.y + places.y, { steps: 4 });
   await page.mouse.up();
-  assert.deepEqual(await card.evaluate((c) => c.player.chosen), [4, 7]);
+  assert.deepEqual(await card.evaluate((c) => c.player.transport.chosen), [4, 7]);
   await card.getByRole("button", { name: "Play" }).click();
   const beats = [];
   for (let i = 0; i < 24; ++i) {
     await page.waitForTimeout(150);
-    if (i === 10) await card.evaluate((c) => c.player.setPercent(110));
-    beats.push(await card.evaluate((c) => c.player.beat));
+    if (i === 10) await card.evaluate((c) => c.player.transport.set({ percent: 110 }));
+    beats.push(await card.evaluate((c) => c.player.transport.beat));
   }
   await card.getByRole("button", { name: "Stop" }).click();
   assert.ok(beats.every((b) => b >= 4 - 1e-6 && b <= 7 + 1e-6), `left the part: ${beats}`);
   assert.ok(beats.some((b, i) => i > 0 && b < beats[i - 1]), "never came round");
-  assert.deepEqual(await card.evaluate((c) => c.player.chosen), [4, 7]);
+  assert.deepEqual(await card.evaluate((c) => c.player.transport.chosen), [4, 7]);
   await card.getByRole("button", { name: "Whole lick" }).click();
 });
 
 await check("settings are remembered", async () => {
   await page.getByLabel("Large print").check();
-  await card.evaluate((c) => c.player.setPercent(83));
+  await card.evaluate((c) => c.player.transport.set({ percent: 83 }));
   await page.reload();
   await page.waitForSelector("html[data-ready]");
   await page.waitForFunction(() => document.querySelector("lw-practice")?.player?.picture);
   assert.equal(await page.getByLabel("Large print").isChecked(), true);
-  assert.equal(await card.evaluate((c) => c.player.percent), 83);
+  assert.equal(await card.evaluate((c) => c.player.transport.percent), 83);
   await page.getByLabel("Large print").uncheck();
   // Nothing has the focus on a fresh page: the next check begins at its top.
   await page.reload();
@@ -175,12 +175,12 @@ await check("by keys alone: play, slower, loop, stop, every choice", async () =>
     seen.add(name.split(" ")[0] + " " + name.split(" ").slice(1).join(" "));
     if (!played && name === "BUTTON Play") {
       await page.keyboard.press("Space");
-      await page.waitForFunction(() => document.querySelector("lw-practice").player.playing);
-      const before = await card.evaluate((c) => c.player.percent);
+      await page.waitForFunction(() => document.querySelector("lw-practice").player.transport.playing);
+      const before = await card.evaluate((c) => c.player.transport.percent);
       await page.keyboard.press("-");
-      assert.equal(await card.evaluate((c) => c.player.percent), before - 5);
+      assert.equal(await card.evaluate((c) => c.player.transport.percent), before - 5);
       await page.keyboard.press("Escape");
-      assert.equal(await card.evaluate((c) => c.player.playing), false);
+      assert.equal(await card.evaluate((c) => c.player.transport.playing), false);
       played = true;
     }
     if (name === "BUTTON Listen") break;

@@ -6,6 +6,8 @@ import { css, html, LitElement, nothing, svg, type PropertyValues, type Template
 import { unsafeHTML } from "lit/directives/unsafe-html.js";
 import { beatUnder, spotAt, stretch } from "../engine/clock";
 import type { Engine, Picture, Spelling } from "../engine/engine";
+import { pageEngine } from "../engine/home";
+import { textInside } from "./lick-text";
 import { look } from "./look";
 
 /** How a note of a try came: in words, and whether it was right. */
@@ -100,6 +102,8 @@ export class LickPicture extends LitElement {
 
   override connectedCallback(): void {
     super.connectedCallback();
+    if (!this.lick) textInside(this, (lick) => (this.lick ||= lick));
+    if (!this.engine) void pageEngine().then((engine) => (this.engine ??= engine));
     this.observer = new ResizeObserver(([entry]) => {
       const width = Math.round(entry?.contentRect.width ?? 0);
       if (width > 0 && width !== this.width) {
@@ -116,7 +120,7 @@ export class LickPicture extends LitElement {
   }
 
   override willUpdate(_: PropertyValues): void {
-    if (!this.engine || this.width === 0) return;
+    if (!this.engine || !this.lick || this.width === 0) return;
     // A point is 4/3 of a CSS pixel: numbers of 12 pt are as large as text of 16 px.
     const width = Math.max(120, this.width * 0.75);
     const key = [this.lick, this.harp, this.spelling, this.large, width].join("\u0000");
@@ -256,3 +260,5 @@ export class LickPicture extends LitElement {
     this.dispatchEvent(new CustomEvent("lw-part", { detail: { from, to, done }, bubbles: true, composed: true }));
   }
 }
+
+if (!customElements.get("lw-picture")) customElements.define("lw-picture", LickPicture);

@@ -74,10 +74,10 @@ async function open(): Promise<void> {
   end.className = "prose";
   end.innerHTML = lesson.outro;
   place.append(end);
-  // One sound, one microphone at a time.
-  const others = (e: Event) => [...place.querySelectorAll<Practice>("lw-practice")].filter((c) => !e.composedPath().includes(c));
-  place.addEventListener("lw-plays", (e) => others(e).forEach((c) => c.player.stop()));
-  place.addEventListener("lw-listens", (e) => others(e).forEach((c) => c.silence()));
+  // One microphone at a time.
+  place.addEventListener("lw-listens", (e) => {
+    for (const card of place.querySelectorAll<Practice>("lw-practice")) if (!e.composedPath().includes(card)) card.silence();
+  });
   place.addEventListener("lw-trouble", (e) => say((e as CustomEvent<string>).detail));
   settings();
   document.documentElement.dataset["ready"] = "yes";

@@ -12,6 +12,7 @@ import "../elements/lick-player";
 import type { Heard, Mark } from "../elements/lick-picture";
 import type { LickPlayer } from "../elements/lick-player";
 import { look } from "../elements/look";
+import type { Transport } from "../elements/transport";
 
 /** After the last note has had its time, the ear waits this long for a late one, in milliseconds. */
 const patience = 1200;
@@ -142,8 +143,12 @@ export class Practice extends LitElement {
     return this.renderRoot.querySelector("lw-player")!;
   }
 
+  private get transport(): Transport {
+    return this.player.transport!;
+  }
+
   private get reeds(): (number | null)[] | undefined {
-    const harp = this.player.harp || this.player.reading?.harp || "";
+    const harp = this.transport.harp || this.transport.reading?.harp || "";
     return this.memory.get<(number | null)[] | null>(`reeds ${harp}`, null) ?? undefined;
   }
 
@@ -167,7 +172,7 @@ export class Practice extends LitElement {
     });
     try {
       await this.ear.start();
-      this.ear.begin(this.lick, this.player.harp, this.reeds);
+      this.ear.begin(this.lick, this.transport.harp, this.reeds);
       this.state = "on";
       if (this.ear.rate < 32000)
         this.trouble = `This microphone runs at ${Math.round(this.ear.rate / 1000)} kHz: the highest notes may be missed.`;
@@ -206,11 +211,11 @@ export class Practice extends LitElement {
     }
     this.marks = new Map();
     this.verdict = null;
-    this.player.chosen = null;
-    await this.player.updateComplete;
-    this.ear.begin(this.lick, this.player.harp, this.reeds);
+    this.transport.stop();
+    this.transport.choose(null);
+    this.ear.begin(this.lick, this.transport.harp, this.reeds);
     this.state = "trying";
-    await this.player.play(true);
+    await this.transport.play(true);
   }
 
   /** The place mark has come to its end. */
@@ -222,28 +227,28 @@ export class Practice extends LitElement {
     window.clearTimeout(this.timer);
     if (this.state !== "trying") return;
     this.state = "judging";
-    this.player.stop();
+    this.transport.stop();
     this.ear?.finish();
   }
 
   private judged(v: Verdict): void {
     this.state = "on";
     this.verdict = v;
-    this.ear?.begin(this.lick, this.player.harp, this.reeds);
+    this.ear?.begin(this.lick, this.transport.harp, this.reeds);
     this.raised = "";
     if (!v.same_lick) {
       this.marks = new Map();
       return;
     }
     this.marks = new Map(v.notes.map((g) => [g.note, { words: gradeWords(g), right: blameless(g) }]));
-    const percent = this.player.percent;
+    const percent = this.transport.percent;
     const right = v.notes.filter(blameless).length;
     const t: Try = { when: new Date().toISOString(), percent, right, of: v.notes.length + v.extras.length, words: v.advice[0] ?? "" };
     this.tries = [...this.tries, t].slice(-kept);
     this.memory.set(`tries ${this.number}`, this.tries);
     const next = nextPercent(this.tries, percent);
     if (next !== percent) {
-      this.player.setPercent(next);
+      this.transport.set({ percent: next });
       this.raised = next > percent ? `Two clean tries: on to ${next} %.` : `A little slower, at ${next} %, it will settle.`;
     } else if (clean(t)) {
       this.raised = "Clean. Once more like this and the tempo goes up.";
@@ -253,7 +258,7 @@ export class Practice extends LitElement {
   private save(): void {
     const samples = this.ear?.take();
     if (!samples || !this.ear || !this.verdict) return;
-    const lines = [this.player.reading?.title ?? "", `${this.player.percent} %`, ...this.verdict.advice];
+    const lines = [this.player.reading?.title ?? "", `${this.transport.percent} %`, ...this.verdict.advice];
     const link = document.createElement("a");
     link.href = URL.createObjectURL(tryFile(samples, this.ear.rate, lines.join("\n")));
     link.download = `try-${this.number}-${new Date().toISOString().slice(0, 10)}.wav`;

@@ -1,0 +1,103 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// <lw-play-bar>: play, loop, tempo and the count, as one row. More buttons come in through the slot.
+import { css, html, nothing, type TemplateResult } from "lit";
+import { look } from "./look";
+import { fastest, slowest, type Transport } from "./transport";
+import { TransportElement } from "./transport-element";
+
+export class PlayBar extends TransportElement {
+  static override styles = [
+    look,
+    css`
+      .row {
+        display: flex;
+        flex-wrap: wrap;
+        gap: 0.6rem;
+        align-items: center;
+      }
+      .tempo {
+        flex: 1 1 13rem;
+        display: grid;
+        grid-template-columns: 1fr auto;
+        align-items: end;
+      }
+      .tempo label {
+        font-size: 0.95rem;
+      }
+      .tempo output {
+        font-size: 0.95rem;
+        font-variant-numeric: tabular-nums;
+      }
+      .tempo input {
+        grid-column: 1 / -1;
+      }
+      .count {
+        font-size: 1.6rem;
+        font-weight: 700;
+        min-width: 1.4em;
+        text-align: center;
+        font-variant-numeric: tabular-nums;
+      }
+      @media print {
+        .row {
+          display: none;
+        }
+      }
+    `,
+  ];
+
+  override render(): TemplateResult | typeof nothing {
+    const t = this.transport;
+    if (!t?.reading) return nothing;
+    const written = t.reading.tempo;
+    const tempo = Math.round((written * t.percent) / 100);
+    return html`<div class="row">
+      <button class="main" @click=${() => (t.playing ? t.stop() : void t.play())}>${t.playing ? "Stop" : "Play"}</button>
+      <button aria-pressed=${t.rounds} @click=${() => t.setRounds(!t.rounds)}>
+        ${t.chosen ? `Loop ${partName(t.chosen, t.meter)}` : "Loop"}
+      </button>
+      ${t.chosen ? html`<button @click=${() => t.choose(null)}>Whole lick</button>` : nothing}
+      <div class="tempo">
+        <label for="tempo">Tempo</label>
+        <output for="tempo">${tempo} of ${Math.round(written)}</output>
+        <input
+          id="tempo"
+          type="range"
+          min=${slowest}
+          max=${fastest}
+          step="1"
+          .value=${String(t.percent)}
+          aria-valuetext="${tempo} beats a minute, ${t.percent} percent"
+          @input=${(e: Event) => t.set({ percent: Number((e.target as HTMLInputElement).value) })}
+        />
+      </div>
+      <span class="count" aria-hidden="true">${t.count > 0 ? t.count : nothing}</span>
+      <slot></slot>
+    </div>`;
+  }
+}
+
+/** Which bars a part of whole beats covers, in words. */
+function partName([from, to]: [number, number], meter: number): string {
+  if (to - from <= 0) return "";
+  const bar = (beat: number) => Math.floor(beat / meter) + 1;
+  const first = bar(from);
+  const last = bar(to - 1e-6);
+  const name = first === last ? `bar ${first}` : `bars ${first} to ${last}`;
+  return from % meter === 0 && to % meter === 0 ? name : `in ${name}`;
+}
+
+/** The keys of everything that plays: + and - for the tempo, l for the loop, w for the whole lick, Escape to stop. */
+export function playKey(e: KeyboardEvent, t: Transport): void {
+  const inField = (e.composedPath()[0] as HTMLElement).matches?.("select, input, summary, a, textarea");
+  if (e.altKey || e.ctrlKey || e.metaKey) return;
+  if (e.key === "+" || e.key === "-") t.set({ percent: t.percent + (e.key === "+" ? 5 : -5) });
+  else if (e.key === "Escape" && t.playing) t.stop();
+  else if (e.key === "l" && !inField) t.setRounds(!t.rounds);
+  else if (e.key === "w" && !inField) t.choose(null);
+  else return;
+  e.preventDefault();
+}
+
+if (!customElements.get("lw-play-bar")) customElements.define("lw-play-bar", PlayBar);
