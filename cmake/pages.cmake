@@ -8,15 +8,23 @@ add_custom_target(lickwright_wasm ALL COMMAND ${PROJECT_SOURCE_DIR}/tools/wasm $
 
 file(GLOB_RECURSE LICKWRIGHT_WEB CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/web/*.ts ${PROJECT_SOURCE_DIR}/web/*.css
      ${PROJECT_SOURCE_DIR}/web/*.html)
-set(LICKWRIGHT_PRACTICE_PAGE ${PROJECT_BINARY_DIR}/pages/practice.html)
-add_custom_command(OUTPUT ${LICKWRIGHT_PRACTICE_PAGE}
-  COMMAND ${NODE} ${PROJECT_SOURCE_DIR}/tools/pages.mjs ${LICKWRIGHT_PRACTICE_WASM} ${PROJECT_BINARY_DIR}/pages
+set(pages ${PROJECT_BINARY_DIR}/pages)
+set(LICKWRIGHT_ELEMENTS ${pages}/lickwright-elements.js)
+add_custom_command(OUTPUT ${pages}/practice.html ${LICKWRIGHT_ELEMENTS}
+  COMMAND ${NODE} ${PROJECT_SOURCE_DIR}/tools/pages.mjs ${LICKWRIGHT_PRACTICE_WASM} ${pages}
   DEPENDS lickwright_wasm ${LICKWRIGHT_PRACTICE_WASM} ${LICKWRIGHT_WEB} ${PROJECT_SOURCE_DIR}/tools/pages.mjs
-  COMMENT "The practice page, but for its lesson" VERBATIM)
-set(LICKWRIGHT_PAGES_CPP ${PROJECT_BINARY_DIR}/pages/practice_page_bytes.cpp)
-add_custom_command(OUTPUT ${LICKWRIGHT_PAGES_CPP}
-  COMMAND ${CMAKE_COMMAND} -DIN=${LICKWRIGHT_PRACTICE_PAGE} -DOUT=${LICKWRIGHT_PAGES_CPP} -DNAMESPACE=lw::pack
-          -DNAME=practice_page_bytes -P ${PROJECT_SOURCE_DIR}/cmake/bake_bytes.cmake
-  DEPENDS ${LICKWRIGHT_PRACTICE_PAGE} ${PROJECT_SOURCE_DIR}/cmake/bake_bytes.cmake
-  COMMENT "Baking the practice page" VERBATIM)
+  COMMENT "The pages, but for their lessons" VERBATIM)
+# Baked into the program: file and table.
+set(LICKWRIGHT_PAGES_CPP)
+foreach(part practice.html:practice_page_bytes lickwright-elements.js:elements_script_bytes)
+  string(REPLACE ":" ";" part ${part})
+  list(GET part 0 file)
+  list(GET part 1 name)
+  add_custom_command(OUTPUT ${pages}/${name}.cpp
+    COMMAND ${CMAKE_COMMAND} -DIN=${pages}/${file} -DOUT=${pages}/${name}.cpp -DNAMESPACE=lw::pack -DNAME=${name}
+            -P ${PROJECT_SOURCE_DIR}/cmake/bake_bytes.cmake
+    DEPENDS ${pages}/${file} ${PROJECT_SOURCE_DIR}/cmake/bake_bytes.cmake
+    COMMENT "Baking ${file}" VERBATIM)
+  list(APPEND LICKWRIGHT_PAGES_CPP ${pages}/${name}.cpp)
+endforeach()
 add_custom_target(lickwright_pages DEPENDS ${LICKWRIGHT_PAGES_CPP})

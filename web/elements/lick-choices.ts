@@ -20,35 +20,35 @@ export class LickChoices extends TransportElement {
     css`
       .choices {
         display: grid;
-        grid-template-columns: repeat(auto-fit, minmax(12rem, 1fr));
-        gap: 0.8rem 1.4rem;
-        padding: 0.4rem 0 0.6rem;
+        grid-template-columns: repeat(auto-fit, minmax(12em, 1fr));
+        gap: 0.8em 1.4em;
+        padding: 0.4em 0 0.6em;
       }
       .choices label,
       .choices .pair {
         display: flex;
         flex-direction: column;
-        gap: 0.2rem;
-        font-size: 0.95rem;
+        gap: 0.2em;
+        font-size: 0.95em;
       }
       .choices label.tick {
         flex-direction: row;
         align-items: center;
-        gap: 0.6rem;
-        min-height: 2.75rem;
+        gap: 0.6em;
+        min-height: 2.75em;
       }
       .choices input[type="checkbox"] {
-        width: 1.35rem;
-        height: 1.35rem;
+        width: 1.35em;
+        height: 1.35em;
         accent-color: var(--lw-accent);
       }
       .bars {
         display: flex;
-        gap: 0.5rem;
+        gap: 0.5em;
         align-items: center;
       }
       .bars select {
-        padding: 0.4rem 0.6rem;
+        padding: 0.4em 0.6em;
       }
       @media print {
         .choices {

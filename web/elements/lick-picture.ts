@@ -7,6 +7,7 @@ import { unsafeHTML } from "lit/directives/unsafe-html.js";
 import { beatUnder, spotAt, stretch } from "../engine/clock";
 import type { Engine, Picture, Spelling } from "../engine/engine";
 import { pageEngine } from "../engine/home";
+import { wearColours } from "./colours";
 import { textInside } from "./lick-text";
 import { look } from "./look";
 
@@ -103,7 +104,7 @@ export class LickPicture extends LitElement {
   override connectedCallback(): void {
     super.connectedCallback();
     if (!this.lick) textInside(this, (lick) => (this.lick ||= lick));
-    if (!this.engine) void pageEngine().then((engine) => (this.engine ??= engine));
+    if (!this.engine) void this.embedded();
     this.observer = new ResizeObserver(([entry]) => {
       const width = Math.round(entry?.contentRect.width ?? 0);
       if (width > 0 && width !== this.width) {
@@ -112,6 +113,14 @@ export class LickPicture extends LitElement {
       }
     });
     this.observer.observe(this);
+  }
+
+  /** In somebody's page: with the page's engine and in colours of its own. */
+  private async embedded(): Promise<void> {
+    const engine = await pageEngine();
+    if (this.engine) return;
+    this.engine = engine;
+    wearColours(this.renderRoot as ShadowRoot, engine);
   }
 
   override disconnectedCallback(): void {

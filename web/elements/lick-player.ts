@@ -6,6 +6,7 @@ import { css, html, LitElement, nothing, type PropertyValues, type TemplateResul
 import type { Engine, Picture, Reading } from "../engine/engine";
 import { pageEngine } from "../engine/home";
 import { Memory } from "../engine/remember";
+import { wearColours } from "./colours";
 import "./lick-choices";
 import "./lick-picture";
 import type { Heard, LickPicture, Mark } from "./lick-picture";
@@ -52,28 +53,28 @@ export class LickPlayer extends LitElement {
       .head {
         display: flex;
         flex-wrap: wrap;
-        gap: 0.1rem 1.5rem;
+        gap: 0.1em 1.5em;
         align-items: baseline;
         justify-content: space-between;
       }
       h2 {
-        font-size: 1.3rem;
+        font-size: 1.3em;
         line-height: 1.25;
       }
       .says {
-        font-size: 0.95rem;
+        font-size: 0.95em;
       }
       lw-picture {
-        margin: 0.9rem 0 0.6rem;
+        margin: 0.9em 0 0.6em;
       }
       details {
-        margin-top: 0.7rem;
+        margin-top: 0.7em;
         border-top: 1px solid var(--lw-rule);
-        padding-top: 0.4rem;
+        padding-top: 0.4em;
       }
       summary {
         cursor: pointer;
-        padding: 0.45rem 0;
+        padding: 0.45em 0;
         font-weight: 700;
       }
       ol {
@@ -81,7 +82,7 @@ export class LickPlayer extends LitElement {
         list-style: none;
       }
       li {
-        padding: 0.15rem 0;
+        padding: 0.15em 0;
       }
       a {
         color: inherit;
@@ -97,7 +98,15 @@ export class LickPlayer extends LitElement {
   override connectedCallback(): void {
     super.connectedCallback();
     if (!this.lick) textInside(this, (lick) => (this.lick ||= lick));
-    if (!this.engine) void pageEngine().then((engine) => (this.engine ??= engine));
+    if (!this.engine) void this.embedded();
+  }
+
+  /** In somebody's page: with the page's engine and in colours of its own. */
+  private async embedded(): Promise<void> {
+    const engine = await pageEngine();
+    if (this.engine) return;
+    this.engine = engine;
+    wearColours(this.renderRoot as ShadowRoot, engine);
   }
 
   override disconnectedCallback(): void {

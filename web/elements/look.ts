@@ -7,8 +7,18 @@ import { css } from "lit";
 export const look = css`
   :host {
     display: block;
+  }
+  /* What a page around us may have set for everything it holds; its size of text is ours too. */
+  :host > * {
     color: var(--lw-ink);
-    font: 400 1rem/1.45 "Atkinson Hyperlegible Next", "Atkinson Hyperlegible", system-ui, sans-serif;
+    font: 400 1em/1.45 "Atkinson Hyperlegible Next", "Atkinson Hyperlegible", system-ui, sans-serif;
+    letter-spacing: normal;
+    word-spacing: normal;
+    text-align: start;
+    text-indent: 0;
+    text-transform: none;
+    text-shadow: none;
+    white-space: normal;
   }
   * {
     box-sizing: border-box;
@@ -31,10 +41,10 @@ export const look = css`
   }
   button,
   select {
-    min-height: 2.75rem;
-    padding: 0.4rem 1rem;
+    min-height: 2.75em;
+    padding: 0.4em 1em;
     border: 1.5px solid var(--lw-ink);
-    border-radius: 0.7rem;
+    border-radius: 0.7em;
     background: var(--lw-paper);
     cursor: pointer;
   }
@@ -48,7 +58,7 @@ export const look = css`
   button.main {
     background: var(--lw-ink);
     color: var(--lw-paper);
-    min-width: 6.2rem;
+    min-width: 6.2em;
   }
   button:disabled {
     cursor: default;
@@ -67,7 +77,7 @@ export const look = css`
   input[type="range"] {
     width: 100%;
     accent-color: var(--lw-accent);
-    height: 1.75rem;
+    height: 1.75em;
     margin: 0;
   }
   .soft {

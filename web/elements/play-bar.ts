@@ -13,27 +13,27 @@ export class PlayBar extends TransportElement {
       .row {
         display: flex;
         flex-wrap: wrap;
-        gap: 0.6rem;
+        gap: 0.6em;
         align-items: center;
       }
       .tempo {
-        flex: 1 1 13rem;
+        flex: 1 1 13em;
         display: grid;
         grid-template-columns: 1fr auto;
         align-items: end;
       }
       .tempo label {
-        font-size: 0.95rem;
+        font-size: 0.95em;
       }
       .tempo output {
-        font-size: 0.95rem;
+        font-size: 0.95em;
         font-variant-numeric: tabular-nums;
       }
       .tempo input {
         grid-column: 1 / -1;
       }
       .count {
-        font-size: 1.6rem;
+        font-size: 1.6em;
         font-weight: 700;
         min-width: 1.4em;
         text-align: center;

@@ -1,35 +1,35 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// What travels inside the page: the engine's module and the fonts, gzip, five signs for four bytes, in script elements that no browser
-// runs. The module is compiled once; workers get the compiled one.
-
-let compiled: Promise<WebAssembly.Module> | null = null;
-
-/** The engine's module out of `<script id="lw-engine">`. Fails with words for the reader when the browser is too old. */
-export function embeddedModule(): Promise<WebAssembly.Module> {
-  return (compiled ??= unpack());
-}
+// What travels inside a page or a script: the engine's module and the fonts, gzip, five signs for four bytes. Here they
+// become what they were. The module is compiled while it is still being unpacked; workers get the compiled one.
 
 /** The text font in its two weights; the picture is laid out for it. Where it cannot be loaded another steps in. */
-export async function embeddedFonts(): Promise<void> {
-  for (const weight of ["400", "700"]) {
-    const face = new FontFace("Atkinson Hyperlegible Next", await bytesOf(`lw-font-${weight}`), { weight });
-    document.fonts.add(await face.load());
-  }
+export async function addFonts(packed: { weight: string; text: string }[]): Promise<void> {
+  await Promise.all(
+    packed.map(async ({ weight, text }) => {
+      const face = new FontFace("Atkinson Hyperlegible Next", await new Response(unpacked(text)).arrayBuffer(), { weight });
+      document.fonts.add(await face.load());
+    }),
+  );
 }
 
-async function unpack(): Promise<WebAssembly.Module> {
-  return WebAssembly.compile(await bytesOf("lw-engine"));
+/** The engine's module. Fails with words for the reader when the browser is too old. */
+export function compiled(packed: string): Promise<WebAssembly.Module> {
+  const module = new Response(unpacked(packed), { headers: { "content-type": "application/wasm" } });
+  return WebAssembly.compileStreaming(module);
 }
 
-async function bytesOf(id: string): Promise<ArrayBuffer> {
+/** The text of a part of this page: a script element that no browser runs. */
+export function partOfPage(id: string): string {
   const text = document.getElementById(id)?.textContent?.trim();
   if (!text) throw new Error("The page is not whole: a part of it is missing. Load it again.");
+  return text;
+}
+
+function unpacked(text: string): ReadableStream<Uint8Array<ArrayBuffer>> {
   if (typeof DecompressionStream === "undefined")
     throw new Error("This browser is too old for the page: it needs one from 2023 or later.");
-  const packed = decoded(text);
-  const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return new Response(stream).arrayBuffer();
+  return new Blob([decoded(text)]).stream().pipeThrough(new DecompressionStream("gzip"));
 }
 
 /** 85 signs that mean nothing to HTML: four bytes are five of them, a twentieth less than base64. */

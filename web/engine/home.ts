@@ -1,14 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// The engine of this page. One is made for all elements; whoever holds the module's bytes brings it, and elements that
-// were given none of their own ask here.
+// The engine of this page: one for all elements, made when the first of them asks. Whoever has the module's bytes says how.
 import type { Engine } from "./engine";
 
-let bring: (engine: Engine) => void;
+let make: (() => Promise<Engine>) | null = null;
+let wanted = false;
+let bring: (engine: Engine | Promise<Engine>) => void;
 const brought = new Promise<Engine>((resolve) => (bring = resolve));
 
-export function bringEngine(engine: Engine): void {
-  bring(engine);
+export function engineFrom(maker: () => Promise<Engine>): void {
+  make = maker;
+  if (wanted) bring(make());
 }
 
-export const pageEngine = (): Promise<Engine> => brought;
+export function pageEngine(): Promise<Engine> {
+  if (make && !wanted) bring(make());
+  wanted = true;
+  return brought;
+}

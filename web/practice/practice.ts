@@ -2,7 +2,7 @@
 //
 // The practice page: a lesson's licks, each a card that plays and listens. Everything is in the page; nothing is fetched.
 import workerText from "worker:../engine/ear-worker.ts";
-import { embeddedFonts, embeddedModule } from "../engine/embedded";
+import { addFonts, compiled, partOfPage } from "../engine/embedded";
 import { Engine } from "../engine/engine";
 import { Memory } from "../engine/remember";
 import "./try-panel";
@@ -58,7 +58,8 @@ function settings(): void {
 
 async function open(): Promise<void> {
   if (!lesson) throw new Error("The page is not whole: its lesson is missing. Load it again.");
-  const [module] = await Promise.all([embeddedModule(), embeddedFonts().catch(() => {})]);
+  const fonts = ["400", "700"].map((weight) => ({ weight, text: partOfPage(`lw-font-${weight}`) }));
+  const [module] = await Promise.all([compiled(partOfPage("lw-engine")), addFonts(fonts).catch(() => {})]);
   const engine = Engine.from(module);
   looks(engine);
   const place = document.getElementById("licks")!;

@@ -72,38 +72,38 @@ export class Practice extends LitElement {
     look,
     css`
       .live {
-        font-size: 1rem;
+        font-size: 1em;
         min-height: 1.6em;
       }
       .live b {
-        font-size: 1.25rem;
+        font-size: 1.25em;
       }
       .ear {
         border-top: 1px solid var(--lw-rule);
-        margin-top: 0.8rem;
-        padding-top: 0.8rem;
+        margin-top: 0.8em;
+        padding-top: 0.8em;
       }
       .row {
         display: flex;
         flex-wrap: wrap;
-        gap: 0.6rem 1rem;
+        gap: 0.6em 1em;
         align-items: center;
       }
       .verdict {
-        font-size: 1.15rem;
+        font-size: 1.15em;
         font-weight: 700;
-        margin: 0.7rem 0 0.1rem;
+        margin: 0.7em 0 0.1em;
       }
       table {
         border-collapse: collapse;
-        margin: 0.5rem 0;
-        font-size: 0.95rem;
+        margin: 0.5em 0;
+        font-size: 0.95em;
         width: 100%;
       }
       th,
       td {
         text-align: left;
-        padding: 0.25rem 0.8rem 0.25rem 0;
+        padding: 0.25em 0.8em 0.25em 0;
         border-bottom: 1px solid var(--lw-rule);
         font-variant-numeric: tabular-nums;
       }
@@ -111,7 +111,7 @@ export class Practice extends LitElement {
         display: flex;
         align-items: flex-end;
         gap: 3px;
-        height: 2.6rem;
+        height: 2.6em;
       }
       .history i {
         display: block;
@@ -124,8 +124,8 @@ export class Practice extends LitElement {
       }
       .trouble {
         border-left: 4px solid var(--lw-accent);
-        padding-left: 0.8rem;
-        margin-top: 0.7rem;
+        padding-left: 0.8em;
+        margin-top: 0.7em;
       }
     `,
   ];
