@@ -63,7 +63,7 @@ struct PictureQuestion {
     bool staff = false;
     std::string_view id;  // begins every id in the SVG
 };
-/// `{svg, width, height, spoken, systems: [[x, top, width, bottom]], track: [[beat, system, x]], notes: [{beat, end, tab,
+/// `{svg, width, height, spoken, systems: [[x, top, width, bottom, blow, draw]], track: [[beat, system, x]], notes: [{beat, end, tab,
 /// place, lit}], tokens: [[system, x, y, width, height, line, column, length, middle x, middle y]], start, end, music,
 /// harp}`. Colours are named (svg.hpp); beats are straight beats of the unfolded line as numbers; `lit` counts in
 /// `tokens`; line and column count in the lick; the middle is that of a note's number, a hold has none.

@@ -98,8 +98,8 @@ Answer picture(std::string_view question, const PictureQuestion& asked) {
     const lick::Unfolded played = lick::unfold(lick);
     Json systems = Json::array();
     for (const draw::System& s : picture.systems)
-        systems.push_back(
-            {short_number(s.box.x), short_number(s.top), short_number(s.box.width), short_number(s.bottom)});
+        systems.push_back({short_number(s.box.x), short_number(s.top), short_number(s.box.width),
+                           short_number(s.bottom), short_number(s.blow), short_number(s.draw)});
     Json tokens = Json::array();
     for (const draw::TokenPlace& t : picture.tokens) {
         Json token = box(t.system, t.box);

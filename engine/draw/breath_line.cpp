@@ -27,6 +27,8 @@ void put_line(Picture& to, SetLine&& line, double x, double y, std::size_t lick)
     s.end = line.end;
     s.top = y + line.band_top;
     s.bottom = y + line.band_bottom;
+    s.blow = y + line.blow;
+    s.draw = y + line.draw;
     s.first_bar = line.first_bar;
     s.bar_count = line.bar_count;
     s.lick = lick;

@@ -417,6 +417,8 @@ class LineInk {
         set_.width = right_ + z_.of(1.0);
         set_.band_top = r_.band_top - top;
         set_.band_bottom = r_.band_bottom - top;
+        set_.blow = s_.levels.blow_rest - top;
+        set_.draw = s_.levels.draw_rest - top;
         return std::move(set_);
     }
 

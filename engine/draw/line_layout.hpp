@@ -44,6 +44,7 @@ struct SetLine {
     double height = 0.0;
     double width = 0.0;
     double band_top = 0.0, band_bottom = 0.0;
+    double blow = 0.0, draw = 0.0;  // middles of unbent numbers
 };
 
 [[nodiscard]] std::vector<SetLine> set_lines(const lick::Lick& lick, const LineChoices& choices);
