@@ -99,7 +99,8 @@ Answer picture(std::string_view question, const PictureQuestion& asked) {
     Json systems = Json::array();
     for (const draw::System& s : picture.systems)
         systems.push_back({short_number(s.box.x), short_number(s.top), short_number(s.box.width),
-                           short_number(s.bottom), short_number(s.blow), short_number(s.draw)});
+                           short_number(s.bottom), short_number(s.blow), short_number(s.draw),
+                           short_number(s.box.bottom())});
     Json tokens = Json::array();
     for (const draw::TokenPlace& t : picture.tokens) {
         Json token = box(t.system, t.box);
@@ -113,6 +114,7 @@ Answer picture(std::string_view question, const PictureQuestion& asked) {
             if (token.size() > 8) continue;
             token.push_back(short_number(c.box.x + c.box.width / 2.0));
             token.push_back(short_number(c.box.y + c.box.height / 2.0));
+            token.push_back(short_number(c.box.width));
         }
     const std::optional<harp::Key> music = lick::key_of_music(lick.head);
     return {0, json_bytes({{"svg", draw::svg(picture, draw::theme(draw::Look::light), svg)},

@@ -10,10 +10,13 @@ import { pageEngine } from "../engine/home";
 import { wearColours } from "./colours";
 import { textInside } from "./lick-text";
 import { look } from "./look";
+import type { Moment, Stroke, Trail } from "./trail";
 
 /** How a note of a try came: in words, and whether it was right. */
 export interface Mark {
   words: string;
+  /** The same in a word or two, to stand under the note; nothing where all is right. */
+  short: string;
   right: boolean;
 }
 
@@ -27,6 +30,15 @@ export interface Heard {
 /** One half step of a bend on the picture, in points at scale 1 (docs/breath-line.md). */
 const step = 12;
 
+/** The first guesses of a reed that begins to sound are rough: two are left out, and each other is the median of three. */
+function steady(points: Moment[]): Moment[] {
+  const kept = points.length > 6 ? points.slice(2) : points;
+  return kept.map(([beat, cents, at], i) => {
+    const around = [kept[i - 1]?.[1] ?? cents, cents, kept[i + 1]?.[1] ?? cents].sort((a, b) => a - b);
+    return [beat, around[1]!, at];
+  });
+}
+
 export class LickPicture extends LitElement {
   static override properties = {
     lick: { type: String },
@@ -38,6 +50,7 @@ export class LickPicture extends LitElement {
     chosen: { attribute: false },
     marks: { attribute: false },
     heard: { attribute: false },
+    trail: { attribute: false },
     still: { type: Boolean },
   };
   declare lick: string;
@@ -51,6 +64,8 @@ export class LickPicture extends LitElement {
   declare chosen: [number, number] | null;
   declare marks: Map<number, Mark>;
   declare heard: Heard | null;
+  /** What was played; it is drawn again with every move of the place mark. */
+  declare trail: Trail | null;
   /** Shows the picture alone: no part can be chosen. */
   declare still: boolean;
 
@@ -70,6 +85,7 @@ export class LickPicture extends LitElement {
     this.chosen = null;
     this.marks = new Map();
     this.heard = null;
+    this.trail = null;
     this.still = false;
   }
 
@@ -79,6 +95,10 @@ export class LickPicture extends LitElement {
       .frame {
         position: relative;
         touch-action: pan-y;
+      }
+      /* Room for what is said under the last line. */
+      .frame.told {
+        margin-bottom: 1.5em;
       }
       .frame.choosing {
         touch-action: none;
@@ -148,7 +168,7 @@ export class LickPicture extends LitElement {
     const p = this.picture;
     if (!p) return nothing;
     return html`<div
-      class="frame"
+      class=${this.trail || this.marks.size > 0 ? "frame told" : "frame"}
       @pointerdown=${this.down}
       @pointermove=${this.move}
       @pointerup=${this.up}
@@ -156,8 +176,8 @@ export class LickPicture extends LitElement {
     >
       ${unsafeHTML(p.svg)}
       <svg class="over" viewBox="0 0 ${p.width} ${p.height}" aria-hidden="true">
-        ${this.partDrawing(p)} ${this.noteDrawing(p)} ${this.markDrawing(p)} ${this.heardDrawing(p)}
-        ${this.placeDrawing(p)}
+        ${this.partDrawing(p)} ${this.noteDrawing(p)} ${this.trailDrawing(p)} ${this.markDrawing(p)}
+        ${this.saidDrawing(p)} ${this.heardDrawing(p)} ${this.placeDrawing(p)}
       </svg>
     </div>`;
   }
@@ -206,6 +226,74 @@ export class LickPicture extends LitElement {
     });
   }
 
+  /** Under a note that came otherwise: how. Where the words of two notes would meet, the later one stands lower; a third
+   *  is left to the list. */
+  private saidDrawing(p: Picture): unknown {
+    const size = this.large ? 11 : 8;
+    const taken = p.systems.map(() => [-Infinity, -Infinity]);
+    return [...this.marks]
+      .sort(([a], [b]) => a - b)
+      .map(([index, mark]) => {
+        const lit = p.notes[index]?.lit[0];
+        const token = lit === undefined ? undefined : p.tokens[lit];
+        const system = token && p.systems[token[0]];
+        if (!system || !mark.short || token[8] === undefined) return nothing;
+        const half = mark.short.length * size * 0.27;
+        const x = Math.min(Math.max(token[8], system[0] + half), system[0] + system[2] - half);
+        const rows = taken[token[0]]!;
+        const row = rows.findIndex((end) => x - half > end);
+        if (row < 0) return nothing;
+        rows[row] = x + half + size * 0.5;
+        return svg`<text x=${x} y=${system[6] + size * (1.05 + row)} text-anchor="middle" font-size=${size}
+          fill="var(--lw-take)">${mark.short}</text>`;
+      });
+  }
+
+  /** The learner's own line, thin enough to leave the written one seen beside it; a reed that nothing asks for says its
+   *  hole. */
+  private trailDrawing(p: Picture): unknown {
+    if (!this.trail) return nothing;
+    // A number stays a number: the line passes behind it.
+    const tall = (this.large ? 1.5 : 1) * 19.2;
+    const numbers = p.tokens.map(([, , , , , , , , x, y, wide = 0]) =>
+      x === undefined || y === undefined
+        ? nothing
+        : svg`<rect x=${x - wide / 2 - 1} y=${y - tall / 2} width=${wide + 2} height=${tall} rx=${tall / 2} fill="#000"/>`,
+    );
+    const long = this.trail.strokes.filter((s) => s.points.length > 1);
+    return svg`<mask id="numbers" maskUnits="userSpaceOnUse" x="0" y="0" width=${p.width} height=${p.height}><rect
+        width=${p.width} height=${p.height} fill="#fff"/>${numbers}</mask>
+      <g mask="url(#numbers)" fill="none" stroke="var(--lw-take)" stroke-width="1.8" stroke-linecap="round"
+        stroke-linejoin="round">${long.map((s) => svg`<path d=${this.strokePath(p, s)} data-trail="1"/>`)}</g>
+      ${long.filter((s) => s.stray > 0).map((s) => this.strayDrawing(p, s))}`;
+  }
+
+  private strayDrawing(p: Picture, s: Stroke): unknown {
+    const [beat, cents] = s.points[0]!;
+    const { line, x } = spotAt(p, beat);
+    const scale = this.large ? 1.5 : 1;
+    return svg`<text x=${x + 10 * scale} y=${this.height(p, line, s, cents) - 3.5 * scale} font-size=${9 * scale}
+      fill="var(--lw-take)" stroke="var(--lw-paper)" stroke-width="2.4" paint-order="stroke">${s.hole}</text>`;
+  }
+
+  private height(p: Picture, line: number, s: Stroke, cents: number): number {
+    const rest = p.systems[line]?.[s.breath === "blow" ? 4 : 5] ?? 0;
+    return rest + (Math.max(-100, Math.min(350, cents)) / 100) * step * (this.large ? 1.5 : 1);
+  }
+
+  private strokePath(p: Picture, s: Stroke): string {
+    let line = -1;
+    return steady(s.points)
+      .map(([beat, cents]) => {
+        const spot = spotAt(p, beat);
+        const y = this.height(p, spot.line, s, cents);
+        const verb = spot.line === line ? "L" : "M";
+        line = spot.line;
+        return `${verb}${spot.x.toFixed(1)} ${y.toFixed(1)}`;
+      })
+      .join("");
+  }
+
   /** What the ear hears: a bar across the number's column, as deep as it is bent. */
   private heardDrawing(p: Picture): unknown {
     const h = this.heard;
@@ -227,7 +315,7 @@ export class LickPicture extends LitElement {
     if (!system) return nothing;
     const [, top, , bottom] = system;
     return svg`<path d="M${x} ${top - 3}V${bottom}" stroke="var(--lw-accent)" stroke-width="1.6" data-place="1"/>
-      <path d="M${x - 4.4} ${top - 7}h8.8l-4.4 5.4z" fill="var(--lw-accent)"/>`;
+      <path d="M${x - 4.4} ${top - 3}h8.8l-4.4 5.4z" fill="var(--lw-accent)"/>`;
   }
 
   // --- Choosing a part by dragging

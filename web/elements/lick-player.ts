@@ -13,6 +13,7 @@ import type { Heard, LickPicture, Mark } from "./lick-picture";
 import { textInside } from "./lick-text";
 import { look } from "./look";
 import { playKey } from "./play-bar";
+import type { Trail } from "./trail";
 import { Transport } from "./transport";
 
 export class LickPlayer extends LitElement {
@@ -24,6 +25,7 @@ export class LickPlayer extends LitElement {
     memory: { attribute: false },
     marks: { attribute: false },
     heard: { attribute: false },
+    trail: { attribute: false },
   };
   declare lick: string;
   /** Which lick of a lesson; 0 for one that stands alone. */
@@ -33,6 +35,7 @@ export class LickPlayer extends LitElement {
   declare memory: Memory;
   declare marks: Map<number, Mark>;
   declare heard: Heard | null;
+  declare trail: Trail | null;
 
   transport: Transport | undefined;
   private told: string[] = [];
@@ -45,6 +48,7 @@ export class LickPlayer extends LitElement {
     this.memory = new Memory("lickwright");
     this.marks = new Map();
     this.heard = null;
+    this.trail = null;
   }
 
   static override styles = [
@@ -67,14 +71,33 @@ export class LickPlayer extends LitElement {
       lw-picture {
         margin: 0.9em 0 0.6em;
       }
-      details {
+      .now {
+        display: flex;
+        gap: 1em;
+        align-items: baseline;
+      }
+      .count {
+        font-size: 1.9em;
+        line-height: 1;
+        font-weight: 700;
+        color: var(--lw-accent);
+        font-variant-numeric: tabular-nums;
+      }
+      .drawers {
+        display: grid;
+        grid-template-columns: repeat(auto-fit, minmax(13em, max-content));
+        gap: 0 2em;
         margin-top: 0.7em;
         border-top: 1px solid var(--lw-rule);
         padding-top: 0.4em;
       }
+      details[open] {
+        grid-column: 1 / -1;
+        padding-bottom: 0.4em;
+      }
       summary {
         cursor: pointer;
-        padding: 0.45em 0;
+        padding: 0.6em 0;
         font-weight: 700;
       }
       ol {
@@ -162,7 +185,10 @@ export class LickPlayer extends LitElement {
     return html`<section aria-labelledby="title" @keydown=${(e: KeyboardEvent) => playKey(e, t)}>
       <div class="head">
         <h2 id="title">${this.number > 0 ? `${this.number} · ` : nothing}${r.title || "A lick"}</h2>
-        <slot name="now"></slot>
+        <div class="now">
+          <slot name="now"></slot>
+          ${t.count > 0 ? html`<span class="count" aria-hidden="true">${t.count}</span>` : nothing}
+        </div>
       </div>
       <p class="says soft">${this.says(r, t.harp)}</p>
       <lw-picture
@@ -174,6 +200,7 @@ export class LickPlayer extends LitElement {
         .chosen=${t.chosen}
         .marks=${this.marks}
         .heard=${this.heard}
+        .trail=${this.trail}
         @lw-part=${(e: CustomEvent<{ from: number; to: number; done: boolean }>) => {
           if (e.detail.done) t.choose([e.detail.from, e.detail.to]);
         }}
@@ -183,16 +210,18 @@ export class LickPlayer extends LitElement {
         }}
       ></lw-picture>
       <lw-play-bar .transport=${t}><slot name="more"></slot></lw-play-bar>
-      <details>
-        <summary>Harp, click and spelling</summary>
-        <lw-choices .transport=${t}></lw-choices>
-      </details>
-      <details>
-        <summary>In words</summary>
-        <ol>
-          ${this.told.map((line) => html`<li>${line}</li>`)}
-        </ol>
-      </details>
+      <div class="drawers">
+        <details>
+          <summary>Harp, click and spelling</summary>
+          <lw-choices .transport=${t}></lw-choices>
+        </details>
+        <details>
+          <summary>In words</summary>
+          <ol>
+            ${this.told.map((line) => html`<li>${line}</li>`)}
+          </ol>
+        </details>
+      </div>
       ${r.more.length || r.credit
         ? html`<p class="soft says">
             ${r.credit ? html`${r.credit}. ` : nothing}

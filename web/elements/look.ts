@@ -51,9 +51,10 @@ export const look = css`
   button {
     font-weight: 700;
   }
+  /* On: a bar under the word, so that it is seen without its colour and is not taken for the main button. */
   button[aria-pressed="true"] {
-    background: var(--lw-ink);
-    color: var(--lw-paper);
+    background: var(--lw-band);
+    box-shadow: inset 0 -0.3em 0 var(--lw-accent);
   }
   button.main {
     background: var(--lw-ink);
@@ -67,7 +68,7 @@ export const look = css`
   @media (hover: hover) {
     button:hover:not(:disabled),
     select:hover {
-      box-shadow: 0 0 0 2px var(--lw-rule);
+      outline: 2px solid var(--lw-rule);
     }
   }
   :focus-visible {
@@ -76,9 +77,28 @@ export const look = css`
   }
   input[type="range"] {
     width: 100%;
-    accent-color: var(--lw-accent);
+    appearance: none;
+    background: linear-gradient(to right, var(--lw-accent) var(--at, 0%), var(--lw-rule) var(--at, 0%)) center / 100% 0.4em
+      no-repeat;
     height: 1.75em;
     margin: 0;
+    cursor: pointer;
+  }
+  input[type="range"]::-webkit-slider-thumb {
+    appearance: none;
+    width: 1.5em;
+    height: 1.5em;
+    border: 3px solid var(--lw-accent);
+    border-radius: 50%;
+    background: var(--lw-paper);
+  }
+  input[type="range"]::-moz-range-thumb {
+    box-sizing: border-box;
+    width: 1.5em;
+    height: 1.5em;
+    border: 3px solid var(--lw-accent);
+    border-radius: 50%;
+    background: var(--lw-paper);
   }
   .soft {
     color: var(--lw-soft);

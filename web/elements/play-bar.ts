@@ -10,6 +10,9 @@ export class PlayBar extends TransportElement {
   static override styles = [
     look,
     css`
+      :host {
+        container-type: inline-size;
+      }
       .row {
         display: flex;
         flex-wrap: wrap;
@@ -17,14 +20,14 @@ export class PlayBar extends TransportElement {
         align-items: center;
       }
       .tempo {
-        flex: 1 1 13em;
+        flex: 1 1 12em;
+        max-width: 26em;
         display: grid;
         grid-template-columns: 1fr auto;
         align-items: end;
+        margin: 0 0.6em;
       }
-      .tempo label {
-        font-size: 0.95em;
-      }
+      .tempo label,
       .tempo output {
         font-size: 0.95em;
         font-variant-numeric: tabular-nums;
@@ -32,12 +35,23 @@ export class PlayBar extends TransportElement {
       .tempo input {
         grid-column: 1 / -1;
       }
-      .count {
-        font-size: 1.6em;
-        font-weight: 700;
-        min-width: 1.4em;
-        text-align: center;
-        font-variant-numeric: tabular-nums;
+      .more {
+        display: flex;
+        flex-wrap: wrap;
+        gap: 0.6em;
+        margin-left: auto;
+      }
+      /* On a phone the buttons share one row and the tempo has the next to itself. */
+      @container (max-width: 36em) {
+        .tempo {
+          order: 1;
+          flex-basis: 100%;
+          max-width: none;
+          margin: 0;
+        }
+        .more {
+          margin-left: 0;
+        }
       }
       @media print {
         .row {
@@ -67,13 +81,13 @@ export class PlayBar extends TransportElement {
           min=${slowest}
           max=${fastest}
           step="1"
+          style="--at:${(100 * (t.percent - slowest)) / (fastest - slowest)}%"
           .value=${String(t.percent)}
           aria-valuetext="${tempo} beats a minute, ${t.percent} percent"
           @input=${(e: Event) => t.set({ percent: Number((e.target as HTMLInputElement).value) })}
         />
       </div>
-      <span class="count" aria-hidden="true">${t.count > 0 ? t.count : nothing}</span>
-      <slot></slot>
+      <div class="more"><slot></slot></div>
     </div>`;
   }
 }

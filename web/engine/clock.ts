@@ -13,6 +13,11 @@ export function secondAt(t: Timeline, beat: number): number {
   return between(t.beats, beat, 1, 0, 60 / t.tempo);
 }
 
+/** Beat of a second by known pairs of both, at least one; beyond the ends at `tempo`. */
+export function beatBy(pairs: [number, number][], second: number, tempo: number): number {
+  return between(pairs, second, 0, 1, tempo / 60);
+}
+
 function between(table: [number, number][], at: number, from: 0 | 1, to: 0 | 1, slope: number): number {
   const first = table[0];
   const last = table[table.length - 1];

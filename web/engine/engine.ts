@@ -49,13 +49,13 @@ export interface Picture {
   width: number;
   height: number;
   spoken: string;
-  /** x, top, width, bottom of every line. */
-  systems: [number, number, number, number][];
+  /** x, top, width, bottom of every line's band; where unbent numbers stand, blown and drawn; the foot of all its ink. */
+  systems: [number, number, number, number, number, number, number][];
   /** beat, line, x: where the place mark passes. */
   track: [number, number, number][];
   notes: WrittenNote[];
-  /** line, x, y, width, height of the ink; source line, column, length; the middle of a note's number. */
-  tokens: [number, number, number, number, number, number, number, number, number?, number?][];
+  /** line, x, y, width, height of the ink; source line, column, length; the middle of a note's number and its width. */
+  tokens: [number, number, number, number, number, number, number, number, number?, number?, number?][];
   start: number;
   end: number;
   harp: string;

@@ -228,12 +228,12 @@ export class Player {
     this.clickedTo = until;
   }
 
-  /** Where it is, as it is heard now. */
-  place(): Place | null {
+  /** Where it is, as it is heard now, or was `ago` seconds ago. */
+  place(ago = 0): Place | null {
     const now = this.running;
     const context = this.context;
     if (!now || !context) return null;
-    const heard = context.currentTime - (context.outputLatency || context.baseLatency || 0);
+    const heard = context.currentTime - ago - (context.outputLatency || context.baseLatency || 0);
     if (heard < now.start) {
       let count = 0;
       for (const c of this.counts) if (c.at <= heard) count = c.number;

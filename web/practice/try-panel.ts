@@ -3,8 +3,9 @@
 // <lw-practice>: a player that listens. What sounds is shown as it sounds; a try is counted in, followed and judged; the
 // tries of this machine are kept, and the ladder says where to go on.
 import { css, html, LitElement, nothing, type PropertyValues, type TemplateResult } from "lit";
+import { beatBy } from "../engine/clock";
 import { Ear, NoMicrophone } from "../engine/ear";
-import type { Engine, Grade, Look, Verdict } from "../engine/engine";
+import type { Engine, Look, Verdict } from "../engine/engine";
 import { clean, nextPercent, type Try } from "../engine/ladder";
 import type { Memory } from "../engine/remember";
 import { tryFile } from "../engine/try-file";
@@ -12,10 +13,14 @@ import "../elements/lick-player";
 import type { Heard, Mark } from "../elements/lick-picture";
 import type { LickPlayer } from "../elements/lick-player";
 import { look } from "../elements/look";
+import { Trail } from "../elements/trail";
 import type { Transport } from "../elements/transport";
+import { blameless, mark, markNow } from "./came";
 
 /** After the last note has had its time, the ear waits this long for a late one, in milliseconds. */
 const patience = 1200;
+/** What sounds is told this long after it sounded, in seconds: the ear's own delay (docs/pages.md). */
+const hearing = 0.06;
 /** Tries that are kept for each lick. */
 const kept = 60;
 
@@ -53,6 +58,7 @@ export class Practice extends LitElement {
 
   private ear: Ear | null = null;
   private timer = 0;
+  private trail: Trail | null = null;
   private raised = "";
 
   constructor() {
@@ -195,9 +201,13 @@ export class Practice extends LitElement {
   private heard(l: Look): void {
     if (this.state !== "on" && this.state !== "trying") return;
     this.sounding = l;
+    if (l.live && this.state === "trying") {
+      const beat = this.transport.player.place(hearing)?.beat;
+      if (beat !== null && beat !== undefined) this.trail?.add([beat, l.live.cents, l.at - hearing], l.live.hole, l.live.breath, l.live.note === null);
+    }
     if (!l.follow || this.state !== "trying") return;
     const marks = new Map<number, Mark>();
-    for (const [note, came, late, cents] of l.follow) marks.set(note, { words: words(came, late, cents), right: came === "right" });
+    for (const [note, came, late, cents] of l.follow) marks.set(note, markNow(came, late, cents));
     this.marks = marks;
   }
 
@@ -210,6 +220,7 @@ export class Practice extends LitElement {
       return;
     }
     this.marks = new Map();
+    this.trail = new Trail();
     this.verdict = null;
     this.transport.stop();
     this.transport.choose(null);
@@ -238,9 +249,11 @@ export class Practice extends LitElement {
     this.raised = "";
     if (!v.same_lick) {
       this.marks = new Map();
+      this.trail = null;
       return;
     }
-    this.marks = new Map(v.notes.map((g) => [g.note, { words: gradeWords(g), right: blameless(g) }]));
+    this.marks = new Map(v.notes.map((g) => [g.note, mark(g)]));
+    this.settle(v);
     const percent = this.transport.percent;
     const right = v.notes.filter(blameless).length;
     const t: Try = { when: new Date().toISOString(), percent, right, of: v.notes.length + v.extras.length, words: v.advice[0] ?? "" };
@@ -253,6 +266,20 @@ export class Practice extends LitElement {
     } else if (clean(t)) {
       this.raised = "Clean. Once more like this and the tempo goes up.";
     }
+  }
+
+  /** Lays the learner's line where the take's own tempo has it: early and late stand beside the written place. */
+  private settle(v: Verdict): void {
+    const notes = this.player.picture?.notes ?? [];
+    const pairs: [number, number][] = [];
+    for (const g of v.notes) {
+      const beat = notes[g.note]?.beat;
+      const last = pairs[pairs.length - 1];
+      if (g.onset === undefined || beat === undefined) continue;
+      const meant = g.onset - (g.late ?? 0);
+      if (!last || (meant > last[0] && beat > last[1])) pairs.push([meant, beat]);
+    }
+    if (pairs.length > 0) this.trail?.settle((at) => beatBy(pairs, at, v.tempo));
   }
 
   private save(): void {
@@ -277,6 +304,7 @@ export class Practice extends LitElement {
         .memory=${this.memory}
         .large=${this.large}
         .marks=${this.marks}
+        .trail=${this.trail}
         .heard=${this.heardBar()}
         @lw-stopped=${this.playedOut}
       >
@@ -336,7 +364,7 @@ export class Practice extends LitElement {
               </tr>
             </thead>
             <tbody>
-              ${faults.map((g) => html`<tr><td>${this.placeOf(g.note)}</td><td>${g.tab}</td><td>${gradeWords(g)}</td></tr>`)}
+              ${faults.map((g) => html`<tr><td>${this.placeOf(g.note)}</td><td>${g.tab}</td><td>${mark(g).words}</td></tr>`)}
               ${v.extras.map((e) => html`<tr><td>before ${this.placeOf(e.before) || "the end"}</td><td></td><td>${e.tab}, not written</td></tr>`)}
             </tbody>
           </table>`
@@ -346,7 +374,10 @@ export class Practice extends LitElement {
   }
 
   private placeOf(note: number): string {
-    return this.player.picture?.notes[note]?.place ?? "";
+    const n = this.player.picture?.notes[note];
+    if (!n) return "";
+    const bar = Math.floor(n.beat / this.transport.meter) + 1;
+    return `${bar > 0 ? `bar ${bar}` : "the pickup"}, ${n.place}`;
   }
 
   private history(): TemplateResult {
@@ -362,34 +393,6 @@ export class Practice extends LitElement {
       </p>
     </div>`;
   }
-}
-
-/** Right, and nothing to say against it. */
-const blameless = (g: Grade): boolean => g.came === "right" && (g.faults?.length ?? 0) === 0;
-
-function words(came: string, late: number, cents: number | null): string {
-  if (came !== "right") return came;
-  if (Math.abs(late) > 0.035) return `${Math.round(Math.abs(late) * 1000)} ms ${late > 0 ? "late" : "early"}`;
-  if (cents !== null && Math.abs(cents) > 20) return `${Math.round(Math.abs(cents))} cents ${cents > 0 ? "too high" : "too low"}`;
-  return "right";
-}
-
-function gradeWords(g: Grade): string {
-  if (g.came === "missing") return "missing";
-  const said: string[] = [];
-  for (const fault of g.faults ?? []) {
-    if (fault === "late" || fault === "early") said.push(`${Math.round(Math.abs(g.late ?? 0) * 1000)} ms ${fault}`);
-    else if (fault === "flat" || fault === "sharp" || fault === "wrong bend")
-      said.push(
-        g.cents === null || g.cents === undefined
-          ? fault
-          : `${Math.round(Math.abs(g.cents))} cents ${g.cents > 0 ? "too high" : "too low"}`,
-      );
-    else if (fault === "wrong hole" || fault === "wrong breath") said.push(`came as ${g.heard}`);
-    else if (fault === "short" || fault === "long") said.push(`too ${fault}`);
-    else said.push(fault);
-  }
-  return said.length ? [...new Set(said)].join(", ") : "right";
 }
 
 if (!customElements.get("lw-practice")) customElements.define("lw-practice", Practice);
