@@ -107,8 +107,8 @@ struct System {
     Box box;           // all its ink
     double top = 0.0;  // of the band that the mark crosses
     double bottom = 0.0;
-    double blow = 0.0;  // where the middle of an unbent blown number stands
-    double draw = 0.0;  // and of a drawn one
+    double blow = 0.0;          // where the middle of an unbent blown number stands
+    double draw = 0.0;          // and of a drawn one
     std::size_t first_bar = 0;  // of Lick::bars; a bar too long for a line begins in one and ends in the next
     std::size_t bar_count = 0;
     std::size_t lick = 0;  // which of the sheet's licks; 0 on a breath line
