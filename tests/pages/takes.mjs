@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Takes for the microphone test: licks of lesson.md, played by harmonicas of two sample sets through FluidSynth (sound that
+// this project did not make), clean or with planted faults. MIDI is changed by `midi-file`, not by our own code.
+import { execFileSync } from "node:child_process";
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import midi from "midi-file";
+import { pilot } from "./pilot.mjs";
+
+const sets = { fluid: "/usr/share/sounds/sf2/FluidR3_GM.sf2", tim: "/usr/share/sounds/sf2/TimGM6mb.sf2" };
+export const rate = 48000;
+/** Silence before the first note and after the last, in seconds. */
+export const lead = 5;
+const tail = 5;
+
+/** A bend is played this far under its pitch, in cents; a note this late, in seconds. */
+const flat = 40;
+const late = 0.12;
+
+/** What is planted where: lick, then faults as [kind, note, half steps to the wrong hole]. */
+const plans = [
+  [0, []],
+  [0, [["flat", 4]]],
+  [0, [["late", 7]]],
+  [0, [["missing", 6]]],
+  [0, [["wrong hole", 2, 4]]],
+  [0, [["flat", 1], ["missing", 6]]],
+  [1, []],
+  [1, [["flat", 6]]],
+  [1, [["late", 5]]],
+  [1, [["missing", 4]]],
+  [1, [["wrong hole", 2, 3]]],
+  [1, [["late", 2], ["wrong hole", 5, 4]]],
+  [2, []],
+  [2, [["flat", 8]]],
+  [2, [["late", 4]]],
+  [2, [["missing", 3]]],
+  [2, [["wrong hole", 7, 3]]],
+  [2, [["missing", 1], ["flat", 8]]],
+  [3, []],
+  [3, [["flat", 1]]],
+  [3, [["late", 7]]],
+  [3, [["missing", 3]]],
+  [3, [["wrong hole", 5, 3]]],
+  [3, [["late", 2], ["flat", 6]]],
+  [4, []],
+  [4, [["flat", 2]]],
+  [4, [["late", 5]]],
+  [4, [["missing", 6]]],
+  [4, [["wrong hole", 1, 4]]],
+  [4, [["missing", 4], ["wrong hole", 1, 4]]],
+];
+
+/** Every take; the two sets take turns, so that each lick and each fault comes from both. */
+export const takes = plans.map(([lick, faults], i) => {
+  const set = (i + lick) % 2 === 0 ? "fluid" : "tim";
+  const name = `${String(i + 1).padStart(2, "0")} ${set} lick ${lick + 1} ${faults.map(([kind, note]) => `${kind} ${note}`).join(", ") || "clean"}`;
+  return { number: i + 1, name, set, lick, faults };
+});
+
+/** Writes the take as a WAV with the pilot in it; gives the onsets in it, in seconds, of the notes that are played. */
+export function written(take, source, file, { lickwright, fluidsynth }) {
+  const base = file.replace(/\.wav$/, "");
+  writeFileSync(`${base}.lick`, source);
+  execFileSync(lickwright, ["convert", `${base}.lick`, "-o", `${base}.mid`]);
+  const { bytes, onsets } = planted(readFileSync(`${base}.mid`), take.faults);
+  writeFileSync(`${base}.mid`, bytes);
+  execFileSync(fluidsynth, ["-ni", "-g", "0.6", "-o", "synth.reverb.active=0", "-o", "synth.chorus.active=0", "-r", String(rate),
+    "-T", "raw", "-O", "s16", "-F", `${base}.raw`, sets[take.set], `${base}.mid`], { stdio: "ignore" });
+  const raw = readFileSync(`${base}.raw`);
+  const dry = new Int16Array(raw.buffer.slice(raw.byteOffset, raw.byteOffset + (raw.length & ~3)));
+  const samples = new Float32Array(dry.length / 2 + (lead + tail) * rate);
+  for (let i = 0; i < dry.length / 2; ++i) samples[lead * rate + i] = (dry[2 * i] + dry[2 * i + 1]) / 65536;
+  for (let i = 0; i < samples.length; ++i) samples[i] += pilot(i / rate);
+  writeFileSync(file, wav(samples));
+  return onsets.map((t) => lead + t);
+}
+
+/** The MIDI of a lick with its faults. Every note is a note-on, with the bend that stands before it. */
+function planted(bytes, faults) {
+  const file = midi.parseMidi(bytes);
+  const ticksPerSecond = (file.header.ticksPerBeat * 1e6) / file.tracks.flat().find((e) => e.type === "setTempo").microsecondsPerBeat;
+  const track = file.tracks.findIndex((t) => t.some((e) => e.type === "noteOn"));
+  let at = 0;
+  let events = file.tracks[track].map((e) => ({ ...e, at: (at += e.deltaTime) }));
+  let note = -1;
+  let bend = 0;
+  const notes = [];
+  const plain = [];
+  for (const e of events) {
+    if (e.type === "pitchBend") bend = e.value;
+    else if (e.type === "noteOn" && e.velocity > 0) notes.push({ key: e.noteNumber, on: e, bend, off: null, number: ++note });
+    else if (e.type === "noteOff" || e.type === "noteOn") notes.findLast((n) => n.key === e.noteNumber && !n.off).off = e;
+    else if (e.type !== "lyrics" && e.type !== "endOfTrack") plain.push(e);
+  }
+  for (const [kind, number, halfSteps] of faults) {
+    const n = notes.find((n) => n.number === number);
+    if (kind === "flat") n.bend -= Math.round((flat / 1200) * 8192);  // the file sets a range of 12 half steps
+    else if (kind === "late") n.on = { ...n.on, at: n.on.at + Math.round(late * ticksPerSecond) };
+    else if (kind === "missing") n.gone = true;
+    else n.key += halfSteps;
+  }
+  const left = notes.filter((n) => !n.gone);
+  events = [...plain, ...left.flatMap((n) => [
+    { deltaTime: 0, type: "pitchBend", channel: n.on.channel, value: n.bend, at: n.on.at },
+    { ...n.on, noteNumber: n.key, at: n.on.at },
+    { ...n.off, noteNumber: n.key, at: n.off.at },
+  ])].map((e, i) => [e, i]).sort(([a, i], [b, j]) => a.at - b.at || i - j).map(([e]) => e);
+  events.push({ deltaTime: 0, meta: true, type: "endOfTrack", at: events.at(-1).at });
+  at = 0;
+  for (const e of events) {
+    e.deltaTime = e.at - at;
+    at = e.at;
+  }
+  file.tracks[track] = events;
+  return { bytes: Buffer.from(midi.writeMidi(file)), onsets: left.map((n) => n.on.at / ticksPerSecond) };
+}
+
+/** 16 bits, one channel. */
+function wav(samples) {
+  const head = Buffer.alloc(44);
+  head.write("RIFF", 0);
+  head.writeUInt32LE(36 + samples.length * 2, 4);
+  head.write("WAVEfmt ", 8);
+  [[16, 16, 4], [1, 20, 2], [1, 22, 2], [rate, 24, 4], [rate * 2, 28, 4], [2, 32, 2], [16, 34, 2]].forEach(([value, where, size]) =>
+    head.writeUIntLE(value, where, size));
+  head.write("data", 36);
+  head.writeUInt32LE(samples.length * 2, 40);
+  const body = Int16Array.from(samples, (x) => Math.round(Math.max(-1, Math.min(1, x)) * 32767));
+  return Buffer.concat([head, Buffer.from(body.buffer)]);
+}
