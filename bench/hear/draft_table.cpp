@@ -87,8 +87,10 @@ void print_keys(const char* who, const KeyRows& rows) {
 struct SlotScore {
     Share exact;
     Share moved;
-    Share tempo;  // within 4 %
-    Share feel;   // straight, swung or in threes
+    Share tempo;                      // within 4 %
+    Share feel;                       // straight, swung or in threes
+    Share told_feel, told_tempo;      // second guesses that are told: those that are right
+    Share untold_feel, untold_tempo;  // takes without one: those whose first guess is wrong
 
     void count(const Take& take, std::span<const hear::HeardNote> notes, const coach::BeatMap& map) {
         const auto pairs = match(take.truth.size(), notes.size(), [&](std::size_t t, std::size_t n) {
@@ -105,11 +107,26 @@ struct SlotScore {
         for (const auto& [shift, votes] : shifts) most = std::max(most, votes);
         moved.right += most;
         moved.all += pairs.size();
-        tempo.count(std::abs(map.tempo.value / take.phrase.groove.tempo.value - 1.0) < 0.04);
+        const auto in_tempo = [&](const BeatsPerMinute& found) {
+            return std::abs(found.value / take.phrase.groove.tempo.value - 1.0) < 0.04;
+        };
+        tempo.count(in_tempo(map.tempo));
         const auto kind = [](const lick::Meter& meter, const lick::Feel& parts) {
             return meter.compound() ? 2 : (parts.straight() ? 0 : 1);
         };
-        feel.count(kind(map.meter, map.feel) == kind(take.phrase.groove.meter, take.phrase.groove.feel));
+        const auto felt = [&](const lick::Meter& meter, const lick::Feel& parts) {
+            return kind(meter, parts) == kind(take.phrase.groove.meter, take.phrase.groove.feel);
+        };
+        feel.count(felt(map.meter, map.feel));
+        bool about_feel = false, about_tempo = false;
+        for (const coach::SecondGuess& g : map.second_guesses) {
+            about_feel = about_feel || g.about == coach::SecondGuess::About::feel;
+            about_tempo = about_tempo || g.about == coach::SecondGuess::About::tempo;
+            if (g.about == coach::SecondGuess::About::feel) told_feel.count(felt(g.meter, g.feel));
+            if (g.about == coach::SecondGuess::About::tempo) told_tempo.count(in_tempo(g.tempo));
+        }
+        if (!about_feel) untold_feel.count(!felt(map.meter, map.feel));
+        if (!about_tempo) untold_tempo.count(!in_tempo(map.tempo));
     }
 };
 
@@ -117,6 +134,15 @@ void print_slots(const char* who, const char* what, const SlotScore& s, const ch
     std::printf("%-8s %-14s slots %s  moved by beats %s  tempo %s  feel %s  wanted %s\n", who, what,
                 s.exact.text().c_str(), s.moved.text().c_str(), s.tempo.text().c_str(), s.feel.text().c_str(),
                 wanted);
+}
+
+void print_doubts(const char* what, const SlotScore& s) {
+    std::printf(
+        "second guesses, %s: feel told and right %s, not told and first wrong %s;  tempo told and right %s, "
+        "not "
+        "told and first wrong %s\n",
+        what, s.told_feel.text().c_str(), s.untold_feel.text().c_str(), s.told_tempo.text().c_str(),
+        s.untold_tempo.text().c_str());
 }
 
 /// The click of a take, as a listener finds it.
@@ -163,6 +189,8 @@ int table(const std::string& of, const std::string& under, int count, std::uint6
     print_slots("planted", "with a click", slots_planted[1], "0.95");
     print_slots("heard", "free", slots_heard[0], "0.85");
     print_slots("heard", "with a click", slots_heard[1], "0.95");
+    print_doubts("free", slots_heard[0]);
+    print_doubts("with a click", slots_heard[1]);
     return 0;
 }
 

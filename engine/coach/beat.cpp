@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "engine/coach/beat_row.hpp"
+#include "engine/coach/second_guess.hpp"
 
 namespace lw::coach {
 namespace {
@@ -25,6 +26,12 @@ constexpr double end_scatter = 0.16;  // seconds, for a beat of 0.65 s; ends are
 constexpr double price_rest_on_beat = 1.1;
 constexpr double price_rest_in_beat = 2.2;
 constexpr double usual_release = 0.06;  // part of a note that is silent before the next
+
+/// Fewer onsets say nothing about how they are counted, and need not be told so.
+constexpr std::size_t least_for_doubts = 4;
+/// How much more weight the firsts of bars of three need to be taken for them, in beats of length; and how quickly one
+/// gets sure of it. Set for one waltz in nine phrases (common practice, no source): tests/coach/second_guess_test.cpp.
+constexpr double three_from = 0.7, certain_of_three = 8.0;
 
 struct OnePlace {
     std::size_t note;
@@ -72,7 +79,9 @@ class Finder {
         if (given_.tempo) beat = 60.0 / given_.tempo->value;
         if (given_.click) {
             beat = given_.click->period.value;
-            range = click_range;
+            const bool goes_on =
+                given_.click->at.empty() || given_.click->at.back().value > places_.front().onset;
+            range = goes_on ? click_range : given_range;
             w.click = given_.click;
         }
         if (beat) {
@@ -111,23 +120,25 @@ class Finder {
             b = e;
         }
         const std::vector<double> some = onsets(begin, end);
-        double best = std::numeric_limits<double>::infinity(), second = best;
-        for (const BeatFeel& f : feels) {
-            BeatRow row = cheapest_row(f, some, wishes());
-            if (row.price < best) {
-                second = best;
-                best = row.price;
-                feel_ = f;
-                first_row_ = std::move(row);
-                first_row_at_ = begin;
-            } else {
-                second = std::min(second, row.price);
-            }
-        }
-        map_.price = best;
-        map_.margin = std::isfinite(second) ? second - best : 0.0;
+        std::vector<FeltRow> rows;
+        for (const BeatFeel& f : feels) rows.push_back({f, cheapest_row(f, some, wishes())});
+        const FeltRow& best =
+            *std::min_element(rows.begin(), rows.end(),
+                              [](const FeltRow& a, const FeltRow& b) { return a.row.price < b.row.price; });
+        feel_ = best.feel;
+        first_row_ = best.row;
+        first_row_at_ = begin;
+        map_.price = best.row.price;
         map_.feel = feel_.feel;
         if (!given_.meter && feel_.compound) map_.meter = {12, 8};
+        doubt(other_feel(rows, best));
+        if (!given_.tempo && !given_.click) doubt(other_tempo(rows, best, some));
+    }
+
+    void doubt(std::optional<SecondGuess> guess) {
+        if (!guess || guess->chance < real_chance || places_.size() < least_for_doubts) return;
+        if (given_.meter && !guess->meter.compound()) guess->meter = *given_.meter;
+        map_.second_guesses.push_back(*guess);
     }
 
     std::size_t add_row(std::size_t begin) {
@@ -190,24 +201,45 @@ class Finder {
             map_.tempo = BeatsPerMinute{60.0 * static_cast<double>(map_.beats.size() - 1) /
                                         (map_.beats.back() - map_.beats.front()).value};
         if (given_.click) {
-            map_.tempo = BeatsPerMinute{60.0 / given_.click->period.value};
+            const ClickTrack& click = *given_.click;
+            const bool goes_on = click.at.empty() || map_.beats.back() - click.at.back() < click.period * 4.0;
+            if (goes_on || map_.beats.size() < 8) map_.tempo = BeatsPerMinute{60.0 / click.period.value};
             const auto counted = static_cast<std::int64_t>(
-                std::lround((map_.beats.front() - given_.click->first).value / given_.click->period.value));
-            // Three counts and in; with a fourth before the first note it would be a pickup in four.
+                std::lround((map_.beats.front() - click.first).value / click.period.value));
+            // Three counts and in; with a fourth before the first note it would be a pickup in four. Three counts, and
+            // none on the silent beat after them, are a bar too.
             const bool on_the_beat = map_.notes.front().at.value.whole();
-            if (!given_.meter && counted == 3 && on_the_beat && !feel_.compound) map_.meter = {3, 4};
+            const bool in_three = (counted == 3 && on_the_beat) || (click.counted == 3 && counted > 3);
+            if (!given_.meter && in_three && !feel_.compound) map_.meter = {3, 4};
             const std::int64_t bar = map_.meter.beats();
             map_.first_beat = counted < bar ? counted - bar : counted % bar;
-        } else if (!given_.meter && !feel_.compound && sounds_like_three()) {
-            map_.meter = {3, 4};
+        } else if (!given_.meter && !feel_.compound) {
+            count_bars();
         }
+        std::stable_sort(map_.second_guesses.begin(), map_.second_guesses.end(),
+                         [](const SecondGuess& a, const SecondGuess& b) { return a.chance > b.chance; });
         for (Placed& p : map_.notes) p.at += Beats{Fraction{map_.first_beat}};
     }
 
-    /// Long notes stand on the first of the bar more often than elsewhere. Three only when it is plain.
-    [[nodiscard]] bool sounds_like_three() const {
+    /// Three in a bar, or four.
+    void count_bars() {
+        const double three = 1.0 / (1.0 + std::exp(-certain_of_three * (weight_of_three() - three_from)));
+        const lick::Meter in_three{3, 4}, in_four{4, 4};
+        map_.meter = three > 0.5 ? in_three : in_four;
+        SecondGuess other;
+        other.about = SecondGuess::About::meter;
+        other.meter = three > 0.5 ? in_four : in_three;
+        other.feel = map_.feel;
+        other.tempo = map_.tempo;
+        other.chance = std::min(three, 1.0 - three);
+        doubt(other);
+    }
+
+    /// Long notes stand on the first of the bar more often than elsewhere: how much more so when three are counted than
+    /// when four or two are.
+    [[nodiscard]] double weight_of_three() const {
         const auto beats = map_.beats.size();
-        if (beats < 9) return false;
+        if (beats < 9) return 0.0;
         std::vector<double> weight(beats, 0.0);
         for (std::size_t i = 0; i < map_.notes.size(); ++i) {
             if (!map_.notes[i].at.value.whole() || map_.notes[i].shared) continue;
@@ -223,7 +255,7 @@ class Finder {
             }
             return on / n_on - off / std::max(1.0, n_off);
         };
-        return contrast(3) > std::max(contrast(4), contrast(2)) + 0.7;
+        return contrast(3) - std::max(contrast(4), contrast(2));
     }
 
     [[nodiscard]] double time_of(Fraction beat) const {

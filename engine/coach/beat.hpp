@@ -10,8 +10,10 @@
 // description, Automatica 14, 1978. Prices: common practice, no source.)
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <span>
+#include <string>
 #include <vector>
 
 #include "engine/coach/clicks.hpp"
@@ -36,6 +38,16 @@ struct Placed {
     bool shared = false;  // no slot of its own was left: it has the place of the note before
 };
 
+/// Another way to count the take that may be the right one.
+struct SecondGuess {
+    enum class About : std::uint8_t { feel, tempo, meter };
+    About about = About::feel;
+    lick::Meter meter;
+    lick::Feel feel;
+    BeatsPerMinute tempo;
+    double chance = 0.0;  // against the first guess: at most 0.5
+};
+
 struct BeatMap {
     lick::Meter meter;
     lick::Feel feel;
@@ -44,8 +56,16 @@ struct BeatMap {
     std::int64_t first_beat = 0;  // the number of beats[0]; 0 is the first downbeat
     std::vector<Placed> notes;    // beside the notes that were given
     double price = 0.0;           // of the whole row, in natural units of information
-    double margin = 0.0;          // how much dearer the best row with another feel is
+    /// Of what was not given: at most one for feel, tempo and meter each, likeliest first, none below `real_chance`.
+    /// Only what would be written, or sound, otherwise.
+    std::vector<SecondGuess> second_guesses;
 };
+/// In takes whose count is known (bench/hear, draft_table) a second guess that is told is right in more than this share,
+/// and one that is not told in less than one of twenty.
+inline constexpr double real_chance = 0.15;
+
+/// `the tempo: 92, or 61 in 12/8 (24 %): --tempo 61 --meter 12/8`
+[[nodiscard]] std::string say(const BeatMap& map, const SecondGuess& guess);
 
 /// Places every note. Without notes: an empty map at the given tempo, or 90. Deterministic. Cost: linear in the
 /// length of the take: some milliseconds for every second when nothing is given, a tenth of that with a tempo.

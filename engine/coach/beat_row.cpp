@@ -12,8 +12,10 @@ constexpr double step_s = 0.010;
 constexpr double early = 0.040;
 /// How far hands and ears scatter; people tap within about 10 to 20 ms (common practice, no source).
 constexpr double scatter = 0.018;
-/// An onset never pays more than this for being off: then it is simply late.
+/// An onset pays no more than this for being off: then it is simply late. Only what is further off than anybody is
+/// late pays on, so that it goes to a nearer place when there is one.
 constexpr double most_for_off = 5.0;
+constexpr double late_at_most = 0.100, price_of_second = 100.0;
 /// For an onset that finds no place of its own.
 constexpr double price_forced = 9.0;
 /// One beat against the one before: free within a step of the lattice, then as hands scatter.
@@ -27,6 +29,9 @@ constexpr double slowest_counted = 60.0, fastest_counted = 148.0;
 constexpr double counted_spread = 0.1;
 constexpr double given_spread = 0.03;
 constexpr double click_spread = 0.008;
+/// After the last click that was found nobody holds the player to it, and the grid itself is known to a few
+/// milliseconds a beat: what a beat may be off it grows by this much of the time gone by.
+constexpr double click_forgotten = 0.01;
 /// A row that is this much dearer than another with as many onsets behind it is not followed any further ...
 constexpr double hopelessly_dear = 11.0;
 /// ... but silence costs too: what empty beats since the last onset may have cost comes on top, for each second.
@@ -125,7 +130,9 @@ class Row {
         if (wishes_.usual) price += half_square((length * step_s / *wishes_.usual - 1.0) / given_spread);
         if (wishes_.click) {
             const double beats = (time(point) - wishes_.click->first.value) / wishes_.click->period.value;
-            price += half_square((beats - std::round(beats)) * wishes_.click->period.value / click_spread);
+            const double off = (beats - std::round(beats)) * wishes_.click->period.value;
+            const double last = wishes_.click->at.empty() ? time(point) : wishes_.click->at.back().value;
+            price += half_square(off / (click_spread + click_forgotten * std::max(0.0, time(point) - last)));
         }
         return price;
     }
@@ -140,8 +147,10 @@ class Row {
                 auto price = static_cast<float>(f.price);
                 if (price >= best.price) break;  // they only get dearer
                 for (std::size_t k = 0; k < n && price < best.price; ++k) {
-                    const double z = (onsets_[from + k] - begin - f.places[k].played * whole) / scatter;
-                    price += static_cast<float>(std::min(most_for_off, 0.5 * z * z));
+                    const double off = std::abs(onsets_[from + k] - begin - f.places[k].played * whole);
+                    const double z = off / scatter;
+                    price += static_cast<float>(std::min(most_for_off, 0.5 * z * z) +
+                                                price_of_second * std::max(0.0, off - late_at_most));
                 }
                 if (price < best.price) best = {price, &f};
             }

@@ -26,6 +26,8 @@ constexpr double next_beat = 1.5;
 /// A counted bar (four clicks or more) may be followed by silent beats: the phrase then begins later in its bar,
 /// in four at the latest on its last half beat. (Common practice, no source.)
 constexpr double within_bar = 4.5;
+/// Three alone are a bar of three only when they are as loud as each other and nothing else knocks.
+constexpr double alike_db = 12.0, within_bar_of_three = 3.5;
 
 double db(double energy) noexcept {
     return 10.0 * std::log10(std::max(energy, 1e-12));
@@ -73,11 +75,16 @@ void ClickFinder::step(double energy) {
 
 std::optional<ClickTrack> ClickFinder::find(Seconds first_note) const {
     std::vector<double> all, early;
+    double softest = 200.0, hardest = -200.0;  // dB, of the early ones
     for (const Burst& b : bursts_) {
         if (b.strength < loudest_ - range_db) continue;
         all.push_back(b.at);
-        if (b.at < first_note.value - 0.04) early.push_back(b.at);
+        if (b.at >= first_note.value - 0.04) continue;
+        early.push_back(b.at);
+        softest = std::min(softest, b.strength);
+        hardest = std::max(hardest, b.strength);
     }
+    const bool three_alone = early.size() == least_before && hardest - softest < alike_db;
     ClickTrack best;
     std::size_t best_early = 0;
     for (std::size_t a = 0; a < early.size(); ++a)
@@ -94,23 +101,31 @@ std::optional<ClickTrack> ClickFinder::find(Seconds first_note) const {
                 row.push_back(Seconds{last});
                 ++in_row;
             }
-            const double reach = in_row >= least_in_all ? within_bar : next_beat;
+            const double reach = in_row >= least_in_all ? within_bar
+                                 : three_alone          ? within_bar_of_three
+                                                        : next_beat;
             if (in_row < least_before || last + reach * period < first_note.value) continue;
-            double fine = period;
+            // Each end of the row is known to half a hop, so the grid gets finer with every click on it.
+            double fine = (last - early[a]) / static_cast<double>(in_row - 1), reached = last;
             for (const double t : all) {
                 if (t <= last + 0.5 * period) continue;
                 const double beats = std::round((t - row.front().value) / fine);
-                if (std::abs(t - row.front().value - beats * fine) > on_grid) continue;
+                const double unsure = hop_s * (t - row.front().value) / (reached - row.front().value);
+                if (std::abs(t - row.front().value - beats * fine) >
+                    std::max(on_grid, std::min(unsure, 2.0 * on_grid)))
+                    continue;
                 row.push_back(Seconds{t});
                 fine = (t - row.front().value) / beats;
+                reached = t;
             }
-            if (row.size() < least_in_all && in_row < least_in_all) continue;
+            if (row.size() < least_in_all && in_row < least_in_all && !three_alone) continue;
             if (in_row > best_early || (in_row == best_early && row.size() > best.at.size())) {
                 best_early = in_row;
                 best.at = row;
                 best.first = row.front();
                 best.period = Seconds{fine};
                 best.count = static_cast<int>(row.size());
+                best.counted = static_cast<int>(in_row);
             }
         }
     if (best_early == 0) return std::nullopt;

@@ -18,6 +18,7 @@ struct ClickTrack {
     Seconds period;           // between two
     int count = 0;            // clicks that were found on the grid
     std::vector<Seconds> at;  // each of them, in order
+    int counted = 0;          // those before the first note that follow each other without a hole
 };
 
 /// Finds clicks while the sound runs. Memory: some bytes for every burst.
@@ -29,7 +30,7 @@ class ClickFinder {
     void push(std::span<const float> samples);
     /// The click, if there is one: at least four even bursts in a row before `first_note`, or three and later ones,
     /// within 12 ms of a grid of 30 to 300 a minute. Later ones refine the grid. Four or more may be a counted bar:
-    /// the first note may then come anywhere in the bar after it.
+    /// the first note may then come anywhere in the bar after it. So may three that are alike and all there is.
     [[nodiscard]] std::optional<ClickTrack> find(Seconds first_note) const;
 
   private:

@@ -31,7 +31,7 @@ Played play(const Phrase& phrase, std::uint64_t seed, bool to_a_click) {
         return lead + spb * (b + lean * std::sin(phase + b * 6.283 / 16.0));
     };
     Played played;
-    played.click = {Seconds{0.5}, Seconds{spb}, 8, {}};
+    played.click = {Seconds{0.5}, Seconds{spb}, 8, {}, 8};
     for (const auto& n : phrase.notes) {
         hear::HeardNote h;
         h.onset = Seconds{time(n.at) + 0.008 * listening::bell(dice) + 0.006 * listening::bell(dice)};
@@ -129,13 +129,52 @@ TEST(FindBeat, AClickSaysWhereTheBarBegins) {
     const auto notes = at({0.5, 1, 2, 3, 4}, 120.0);  // beats from 1.0 s
     BeatGiven given;
     given.click =
-        ClickTrack{Seconds{1.0 - 1.5}, Seconds{0.5}, 8, {}};  // three beats before: a pickup on `4 and`
+        ClickTrack{Seconds{1.0 - 1.5}, Seconds{0.5}, 8, {}, 8};  // three beats before: a pickup on `4 and`
     const BeatMap pickup = find_beat(notes, given);
     EXPECT_EQ(pickup.notes.front().at.value, Fraction(-1, 2));
     given.click->first = Seconds{1.0 - 2.0};
     EXPECT_EQ(find_beat(notes, given).notes.front().at.value, Fraction(1, 2));
     given.click->first = Seconds{1.0 - 3.0};  // six: it starts on beat three
     EXPECT_EQ(find_beat(notes, given).notes.front().at.value, Fraction(5, 2));
+}
+
+TEST(FindBeat, ThreeCountsAndASilentDownbeatAreABarOfThree) {
+    const auto notes =
+        at({1, 2, 3, 4, 5, 6, 7, 8}, 120.0);  // the first at 1.5 s; the downbeat at 1.0 s is silent
+    BeatGiven given;
+    given.click = ClickTrack{Seconds{-0.5}, Seconds{0.5}, 3, {Seconds{-0.5}, Seconds{0.0}, Seconds{0.5}}, 3};
+    const BeatMap map = find_beat(notes, given);
+    EXPECT_EQ(map.meter, (lick::Meter{3, 4}));
+    EXPECT_EQ(map.notes.front().at.value, Fraction{1});
+}
+
+// The count is over and the player speeds up by a fourteenth: the notes keep their beats.
+TEST(FindBeat, ACountThatEndsHoldsNobody) {
+    std::vector<double> onsets;
+    double t = 0.0;
+    for (int k = 0; k < 32; ++k) {
+        onsets.push_back(t);
+        t += 0.5 * (1.0 - 0.0022 * k);
+    }
+    BeatGiven given;
+    given.click = ClickTrack{
+        Seconds{1.0 - 2.4}, Seconds{0.6}, 4, {Seconds{-1.4}, Seconds{-0.8}, Seconds{-0.2}, Seconds{0.4}}, 4};
+    const BeatMap map = find_beat(at(onsets, 100.0), given);
+    for (std::size_t i = 0; i < onsets.size(); ++i) {
+        EXPECT_EQ(map.notes[i].at.value, Fraction(static_cast<std::int64_t>(i), 2)) << i;
+        EXPECT_LT(std::abs(map.notes[i].off.value), 0.06) << i;
+    }
+}
+
+// A note in the middle of a beat that nobody cuts there: no nearer place may be left empty.
+TEST(FindBeat, ANoteGoesToANearPlace) {
+    for (const double odd : {0.42, 0.45, 0.55, 0.6}) {
+        BeatGiven given;
+        given.tempo = BeatsPerMinute{80.0};
+        given.feel = lick::Feel{Fraction{2}};
+        const BeatMap map = find_beat(at({0, 1, 2, 2 + odd, 3, 4, 5, 6}, 80.0), given);
+        EXPECT_LT(std::abs(map.notes[3].off.value), 0.12) << odd;
+    }
 }
 
 TEST(FindBeat, LongSilencesAndLongTakesKeepTheCount) {
@@ -161,7 +200,7 @@ TEST(FindBeat, EveryTakeHasAnAnswer) {
         BeatGiven given;
         if (dice.chance(30)) given.tempo = BeatsPerMinute{listening::between(dice, 20.0, 400.0)};
         if (dice.chance(30))
-            given.click = ClickTrack{Seconds{0.1}, Seconds{listening::between(dice, 0.2, 2.0)}, 5, {}};
+            given.click = ClickTrack{Seconds{0.1}, Seconds{listening::between(dice, 0.2, 2.0)}, 5, {}, 5};
         if (dice.chance(20)) given.meter = lick::Meter{6, 8};
         const BeatMap map = find_beat(at(onsets, 60.0), given);
         ASSERT_EQ(map.notes.size(), onsets.size());

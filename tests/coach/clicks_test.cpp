@@ -48,16 +48,23 @@ TEST(Clicks, AQuietRecordingKeepsItsClick) {
 }
 
 /// Bursts of 10 ms, as a metronome or a stick gives, every half a second from 0.3 s.
-std::optional<ClickTrack> counted(int clicks, Seconds first_note) {
+std::optional<ClickTrack> knocked(const std::vector<double>& at, Seconds first_note,
+                                  double second_level = 1.0) {
     constexpr double rate = 48000.0, pi = 3.14159265358979;
     std::vector<float> sound(static_cast<std::size_t>(6.0 * rate), 0.0F);
-    for (int k = 0; k < clicks; ++k)
+    for (std::size_t k = 0; k < at.size(); ++k)
         for (int i = 0; i < 480; ++i)
-            sound[static_cast<std::size_t>((0.3 + 0.5 * k) * rate) + static_cast<std::size_t>(i)] =
-                0.3F * static_cast<float>(std::sin(2.0 * pi * 1500.0 * i / rate) * (1.0 - i / 480.0));
+            sound[static_cast<std::size_t>(at[k] * rate) + static_cast<std::size_t>(i)] =
+                0.3F * static_cast<float>((k == 1 ? second_level : 1.0) *
+                                          std::sin(2.0 * pi * 1500.0 * i / rate) * (1.0 - i / 480.0));
     ClickFinder finder{rate};
     finder.push(sound);
     return finder.find(first_note);
+}
+std::optional<ClickTrack> counted(int clicks, Seconds first_note) {
+    std::vector<double> at;
+    for (int k = 0; k < clicks; ++k) at.push_back(0.3 + 0.5 * k);
+    return knocked(at, first_note);
 }
 
 // Four are counted, the downbeat is silent: the phrase may begin anywhere in its bar.
@@ -69,7 +76,28 @@ TEST(Clicks, ABarIsCountedBeforeAPhraseThatBeginsLate) {
         EXPECT_NEAR(click->period.value, 0.5, 0.005);
     }
     EXPECT_FALSE(counted(4, Seconds{0.3 + 0.5 * 9.0})) << "a bar of silence later nobody counts any more";
-    EXPECT_FALSE(counted(3, Seconds{0.3 + 0.5 * 4.0})) << "three knocks are no count";
+}
+
+// A bar of three, counted, and then a silent downbeat. Three knocks are a count only when they are alike and alone.
+TEST(Clicks, ABarOfThreeMayBeCountedToo) {
+    const auto click = counted(3, Seconds{0.3 + 0.5 * 4.0});
+    ASSERT_TRUE(click);
+    EXPECT_EQ(click->counted, 3);
+    EXPECT_NEAR(click->period.value, 0.5, 0.005);
+    EXPECT_FALSE(counted(3, Seconds{0.3 + 0.5 * 7.0})) << "a bar later nobody counts any more";
+    EXPECT_FALSE(knocked({0.3, 0.84, 1.3}, Seconds{2.3})) << "uneven";
+    EXPECT_FALSE(knocked({0.3, 0.55, 0.8, 1.38}, Seconds{2.3})) << "one more that is not of the row";
+    EXPECT_FALSE(knocked({0.3, 0.8, 1.3}, Seconds{2.3}, 0.1)) << "one is 20 dB softer";
+}
+
+// Bursts are found to 4 ms. Eight seconds later that must not have become 70.
+TEST(Clicks, TheGridHoldsToTheEnd) {
+    std::vector<double> at;
+    for (const int beat : {0, 1, 2, 3, 9, 14}) at.push_back(0.3 + 0.3515 * beat);
+    const auto click = knocked(at, Seconds{0.3 + 0.3515 * 4});
+    ASSERT_TRUE(click);
+    EXPECT_EQ(click->count, 6);
+    EXPECT_NEAR((click->first + click->period * 24.0).value, 0.3 + 0.3515 * 24, 0.012);
 }
 
 TEST(Clicks, AHarpAloneIsNoClick) {

@@ -148,8 +148,8 @@ class Listening {
             }
             choices.remarks.push_back(fits);
         }
-        if (out.beat.margin < 3.0 && !wishes_.beat.feel && !wishes_.beat.meter)
-            choices.remarks.push_back("the feel: swing and 12/8, or straight and swing, are close here");
+        for (const coach::SecondGuess& g : out.beat.second_guesses)
+            choices.remarks.push_back(coach::say(out.beat, g));
         out.draft = coach::make_draft(out.heard.notes, out.beat, choices);
     }
 
