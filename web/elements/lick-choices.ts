@@ -20,8 +20,8 @@ export class LickChoices extends TransportElement {
     css`
       .choices {
         display: grid;
-        grid-template-columns: repeat(auto-fit, minmax(12em, 1fr));
-        gap: 0.8em 1.4em;
+        grid-template-columns: repeat(auto-fit, minmax(11em, 15em));
+        gap: 0.6em 1.4em;
         padding: 0.4em 0 0.6em;
       }
       .choices label,
@@ -36,6 +36,12 @@ export class LickChoices extends TransportElement {
         align-items: center;
         gap: 0.6em;
         min-height: 2.75em;
+      }
+      .ticks {
+        grid-column: 1 / -1;
+        display: flex;
+        flex-wrap: wrap;
+        gap: 0 1.8em;
       }
       .choices input[type="checkbox"] {
         width: 1.35em;
@@ -82,7 +88,9 @@ export class LickChoices extends TransportElement {
         <span id="bars">Bars that are looped</span>
         <span class="bars" role="group" aria-labelledby="bars">${barChoice(t, "from")} to ${barChoice(t, "to")}</span>
       </div>
-      ${tick(t, "Click", "clicks")} ${tick(t, "Harp sounds", "voice")} ${tick(t, "Count in", "countIn")}
+      <div class="ticks">
+        ${tick(t, "Click", "clicks")} ${tick(t, "Harp sounds", "voice")} ${tick(t, "Count in", "countIn")}
+      </div>
     </div>`;
   }
 }

@@ -114,6 +114,11 @@ export class LickPlayer extends LitElement {
         details:not([open]) {
           display: none;
         }
+        .drawers {
+          border: 0;
+          margin: 0;
+          padding: 0;
+        }
       }
     `,
   ];
