@@ -27,12 +27,22 @@ struct Answer {
 [[nodiscard]] Answer explain(std::string_view lick, std::string_view file, int first_line);
 /// The text, tidied.
 [[nodiscard]] Answer tidy(std::string_view lick);
-/// `{faults, licks: [{title, slug, first_line, source}]}` of a lesson.
+/// The same for a lesson: its licks tidied, its prose as it was.
+[[nodiscard]] Answer tidy_lesson(std::string_view lesson);
+/// `{ok, faults, title, licks: [{title, slug, first_line, source}], passages}` of a lesson; a passage is prose (CommonMark)
+/// or the index of a lick.
 [[nodiscard]] Answer lesson(std::string_view lesson);
 /// What the harp of this name plays in half steps: `{harp, notes: [{tab, hole, breath, bend, overbend, note,
 /// midi, hz, degree}]}`; degrees are of the key of the music in `position` (1 to 12). Status 1 and one sentence
 /// for a harp that is not made.
 [[nodiscard]] Answer harp(std::string_view name, int position);
+/// The same for the harp that a lick's head names, its tuning included: `{harp, tuning, position, music, notes}`. Position
+/// and music are the lick's, or else those of the position that makers print on such a harp. Never fails: a head that
+/// cannot be read gives the harp of an empty one.
+[[nodiscard]] Answer harp_of(std::string_view lick);
+/// `{pages: [svg]}`: the printed sheet (draw/sheet.hpp) of a lesson, or of one lick cut at the foot of its ink.
+/// `id` begins every id in it.
+[[nodiscard]] Answer sheet(std::string_view source, bool lesson, std::string_view id);
 /// A Standard MIDI File: as played at the lick's own tempo, or plain (as written).
 [[nodiscard]] Answer midi(std::string_view lick, bool plain);
 /// The drawing commands of the breath line (picture_json.hpp), `width` points wide; 0 sets one line.

@@ -4,12 +4,17 @@
 #include <algorithm>
 #include <bit>
 #include <cstring>
+#include <utility>
+#include <vector>
 
 #include "engine/draw/breath_line.hpp"
+#include "engine/draw/sheet.hpp"
+#include "engine/draw/svg.hpp"
 #include "engine/exchange/midi.hpp"
 #include "engine/sound/mix.hpp"
-#include "engine/text/text.hpp"
+#include "engine/text/lesson.hpp"
 #include "wasm/answers.hpp"
+#include "wasm/json_bytes.hpp"
 #include "wasm/picture_json.hpp"
 
 namespace lw::binding {
@@ -22,6 +27,34 @@ Answer drawing(std::string_view source, double width) {
     draw::LineChoices choices;
     choices.width = width;
     return {0, picture_json(draw::breath_line(reading.lick, choices))};
+}
+
+Answer sheet(std::string_view source, bool lesson, std::string_view id) {
+    std::vector<draw::Picture> pages;
+    std::string title;
+    if (lesson) {
+        const text::LessonReading reading = text::read_lesson(source);
+        if (!reading.ok()) return {1, {}};
+        pages = draw::sheet(reading.lesson, {});
+        title = reading.lesson.title;
+    } else {
+        const text::LickReading reading = text::read_lick(source);
+        if (!reading.ok()) return {1, {}};
+        const lick::Lick* only = &reading.lick;
+        pages = draw::sheet({&only, 1}, {}, {});
+        if (pages.size() == 1) pages.front() = draw::cropped(std::move(pages.front()));
+        title = reading.lick.head.title;
+    }
+    const draw::Theme theme = draw::theme(draw::Look::sheet);
+    nlohmann::ordered_json all = nlohmann::ordered_json::array();
+    for (const draw::Picture& page : pages) {
+        const std::string own = std::string{id} + std::to_string(all.size());
+        draw::SvgChoices choices;
+        choices.title = title;
+        choices.id = own;
+        all.push_back(draw::svg(page, theme, choices));
+    }
+    return {0, json_bytes({{"pages", std::move(all)}})};
 }
 
 Answer midi(std::string_view source, bool plain) {

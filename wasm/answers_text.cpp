@@ -68,6 +68,10 @@ Answer tidy(std::string_view source) {
     return {text::read_lick(source).ok() ? 0 : 1, text::format_lick(source)};
 }
 
+Answer tidy_lesson(std::string_view source) {
+    return {text::read_lesson(source).ok() ? 0 : 1, text::format_lesson(source)};
+}
+
 Answer lesson(std::string_view source) {
     const text::LessonReading reading = text::read_lesson(source);
     Json licks = Json::array();
@@ -77,10 +81,14 @@ Answer lesson(std::string_view source) {
                          {"first_line", l.first_line},
                          {"source", l.source}});
     }
+    Json passages = Json::array();
+    for (const text::Passage& p : reading.lesson.passages)
+        passages.push_back(p.lick ? Json(*p.lick) : Json(p.prose));
     const Json answer = {{"ok", reading.ok()},
                          {"faults", faults_json(reading.diagnostics)},
                          {"title", reading.lesson.title},
-                         {"licks", std::move(licks)}};
+                         {"licks", std::move(licks)},
+                         {"passages", std::move(passages)}};
     return {reading.ok() ? 0 : 1, json_bytes(answer)};
 }
 

@@ -110,11 +110,20 @@ LW_EXPORT(lw_explain) int lw_explain(int first_line) {
 LW_EXPORT(lw_tidy) int lw_tidy() {
     return answered(lw::binding::tidy(question()));
 }
+LW_EXPORT(lw_tidy_lesson) int lw_tidy_lesson() {
+    return answered(lw::binding::tidy_lesson(question()));
+}
 LW_EXPORT(lw_lesson) int lw_lesson() {
     return answered(lw::binding::lesson(question()));
 }
 LW_EXPORT(lw_harp) int lw_harp(int position) {
     return answered(lw::binding::harp(question(), position));
+}
+LW_EXPORT(lw_harp_of) int lw_harp_of() {
+    return answered(lw::binding::harp_of(question()));
+}
+LW_EXPORT(lw_sheet) int lw_sheet(int lesson, int number) {
+    return answered(lw::binding::sheet(question(), lesson != 0, "sheet" + std::to_string(number) + "-"));
 }
 LW_EXPORT(lw_midi) int lw_midi(int plain) {
     return answered(lw::binding::midi(question(), plain != 0));

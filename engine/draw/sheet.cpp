@@ -264,4 +264,21 @@ std::vector<Picture> sheet(const text::Lesson& lesson, const text::House& house,
     return sheet(licks, head, lesson.sheet);
 }
 
+Picture cropped(Picture page) {
+    const auto at_the_foot = [](const Command& c) {
+        return c.part == Part::page_number || c.part == Part::prose;
+    };
+    std::erase_if(page.commands, at_the_foot);
+    double left = page.width;
+    double bottom = 0.0;
+    for (const Command& c : page.commands) {
+        if (c.box.width <= 0.0 && c.box.height <= 0.0) continue;
+        left = std::min(left, c.box.x);
+        bottom = std::max(bottom, c.box.bottom());
+    }
+    // The same white below as at the side.
+    page.height = std::min(page.height, bottom + std::max(left, 0.0));
+    return page;
+}
+
 }  // namespace lw::draw

@@ -29,5 +29,7 @@ struct SheetHead {
 /// A lesson's sheet: its licks in order under its title, with the house's name, site and logo.
 [[nodiscard]] std::vector<Picture> sheet(const text::Lesson& lesson, const text::House& house,
                                          std::optional<double> logo_shape = std::nullopt);
+/// A page cut at the foot of its ink, page number and caution left away: a lick as a picture to send.
+[[nodiscard]] Picture cropped(Picture page);
 
 }  // namespace lw::draw

@@ -105,6 +105,8 @@ int answer(const fs::path& folder, const std::string& number, const Case& c) {
     keep(".explain.txt", ask::explain(c.source, "lick", 1));
     keep(".tidy.txt", ask::tidy(c.source));
     if (status != 0) return status;
+    keep(".harp.json", ask::harp_of(c.source));
+    keep(".sheet.json", ask::sheet(c.source, false, "sheet1-"));
     keep(".told.txt", ask::told(c.source));
     keep(".draw.json", ask::drawing(c.source, 480.0));
     keep(".line.json", ask::drawing(c.source, 0.0));
@@ -154,6 +156,8 @@ int main(int argc, char** argv) {
     const Answer read = lw::binding::lesson(lesson);
     put(folder / "lesson.md", lesson);
     put(folder / "lesson.json", read.bytes);
+    put(folder / "lesson.tidy.md", lw::binding::tidy_lesson(lesson).bytes);
+    put(folder / "lesson.sheet.json", lw::binding::sheet(lesson, true, "sheet1-").bytes);
 
     Json list = Json::array();
     for (const Case& c : cases_of(Json::parse(read.bytes), argv[3], std::atoi(argv[4]))) {

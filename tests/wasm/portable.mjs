@@ -141,6 +141,8 @@ if (harps !== 20 * 12) fail("harps", `${harps} instead of 20 harps in 12 positio
 
 const lesson = ask(native("lesson.md"), engine.lw_lesson);
 sameBytes("lesson", lesson.bytes, native("lesson.json"));
+sameBytes("lesson, tidied", ask(native("lesson.md"), engine.lw_tidy_lesson).bytes, native("lesson.tidy.md"));
+sameBytes("lesson, as a sheet", ask(native("lesson.md"), engine.lw_sheet, 1, 1).bytes, native("lesson.sheet.json"));
 
 let notesHeard = 0;
 const tally = { good: 0, bad: 0, sounded: 0 };
@@ -160,6 +162,8 @@ for (const { number, name, status, sound } of JSON.parse(native("cases.json"))) 
   }
   ++tally.good;
   same("told", ".told.txt", engine.lw_told);
+  sameTree("harp", `${name}: its harp`, JSON.parse(ask(text, engine.lw_harp_of).bytes), JSON.parse(native(number + ".harp.json")));
+  same("sheet", ".sheet.json", engine.lw_sheet, 0, 1);
   same("MIDI", ".mid", engine.lw_midi, 0);
   same("plain MIDI", ".plain.mid", engine.lw_midi, 1);
   for (const [width, ending] of [[480, ".draw.json"], [0, ".line.json"]]) {

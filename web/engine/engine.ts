@@ -34,6 +34,36 @@ export interface Reading {
   bars: number;
 }
 
+/** A lesson's text, taken apart. A passage is prose (CommonMark) or the index of a lick. */
+export interface Lesson {
+  ok: boolean;
+  faults: Fault[];
+  title: string;
+  licks: { title: string; slug: string; first_line: number; source: string }[];
+  passages: (string | number)[];
+}
+
+/** One way to play one hole. `bend` counts half steps. */
+export interface HarpNote {
+  tab: string;
+  hole: number;
+  breath: "blow" | "draw";
+  bend: number;
+  overbend: boolean;
+  note: string;
+  midi: number;
+  degree: string;
+}
+
+/** What the harp of a lick can play in half steps, in the lick's position. */
+export interface HarpReading {
+  harp: string;
+  tuning: string;
+  position: number;
+  music: string;
+  notes: HarpNote[];
+}
+
 /** A note of the played line. Beats are straight beats from the first downbeat; `lit` counts in Picture.tokens. */
 export interface WrittenNote {
   beat: number;
@@ -181,6 +211,31 @@ export class Engine {
   /** The walk-through, a line each. */
   told(lick: string): string[] {
     return new TextDecoder().decode(this.ask(lick, "lw_told").bytes).split("\n").filter((l) => l !== "");
+  }
+
+  // What the writing page asks; the practice page's module has none of it.
+
+  lesson(text: string): Lesson {
+    return JSON.parse(new TextDecoder().decode(this.ask(text, "lw_lesson").bytes)) as Lesson;
+  }
+
+  /** The text, tidied; a lick with errors comes back as it was. */
+  tidy(text: string, lesson: boolean): string {
+    return new TextDecoder().decode(this.ask(text, lesson ? "lw_tidy_lesson" : "lw_tidy").bytes);
+  }
+
+  harpOf(lick: string): HarpReading {
+    return this.json<HarpReading>(lick, "lw_harp_of")!;
+  }
+
+  /** The printed sheet, an SVG for each page; null when the text has errors. */
+  sheet(text: string, lesson: boolean): string[] | null {
+    return this.json<{ pages: string[] }>(text, "lw_sheet", lesson ? 1 : 0, ++pictures)?.pages ?? null;
+  }
+
+  /** A practice clip: 48 kHz, left and right in turn. */
+  clip(lick: string, choices: { percent: number; repeats: number; click: boolean }): Float32Array {
+    return floats(this.ask(lick, "lw_clip", choices.percent, choices.repeats, choices.click ? 1 : 0).bytes);
   }
 
   midi(lick: string, plain: boolean): Uint8Array {

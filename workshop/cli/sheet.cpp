@@ -83,7 +83,7 @@ int run(const Options& options) {
     }
     for (std::size_t i = 0; i < pages.size() && report.status() == all_well; ++i) {
         const draw::Picture page =
-            pages.size() == 1 && lesson.licks.size() == 1 ? pack::cropped(pages[i]) : pages[i];
+            pages.size() == 1 && lesson.licks.size() == 1 ? draw::cropped(pages[i]) : pages[i];
         const auto bytes = kind == ".svg" ? pack::as_svg(page, theme, lesson.title, *look)
                                           : pack::as_png(page, theme, *look, options.scale);
         const files::Path file = page_name(options.out, i, pages.size());

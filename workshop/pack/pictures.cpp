@@ -33,23 +33,6 @@ std::vector<draw::Picture> pages_of(const text::Lesson& lesson, const text::Hous
     return draw::sheet(untitled, house, look.logo_shape());
 }
 
-draw::Picture cropped(draw::Picture page) {
-    const auto foot = [](const draw::Command& c) {
-        return c.part == draw::Part::page_number || c.part == draw::Part::prose;
-    };
-    std::erase_if(page.commands, foot);
-    double left = page.width;
-    double bottom = 0.0;
-    for (const draw::Command& c : page.commands) {
-        if (c.box.width <= 0.0 && c.box.height <= 0.0) continue;
-        left = std::min(left, c.box.x);
-        bottom = std::max(bottom, c.box.bottom());
-    }
-    // The same white below as at the side.
-    page.height = std::min(page.height, bottom + std::max(left, 0.0));
-    return page;
-}
-
 files::Result<std::string> as_svg(const draw::Picture& picture, const draw::Theme& theme,
                                   std::string_view title, const HouseLook& look) {
     draw::SvgChoices choices;

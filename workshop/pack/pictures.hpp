@@ -32,9 +32,6 @@ struct HouseLook {
 [[nodiscard]] std::vector<draw::Picture> pages_of(const text::Lesson& lesson, const text::House& house,
                                                   const HouseLook& look);
 
-/// A page cut at the foot of its ink, page number and caution left away: a lick as a picture to send.
-[[nodiscard]] draw::Picture cropped(draw::Picture page);
-
 [[nodiscard]] files::Result<std::string> as_svg(const draw::Picture& picture, const draw::Theme& theme,
                                                 std::string_view title, const HouseLook& look);
 [[nodiscard]] files::Result<std::string> as_png(const draw::Picture& picture, const draw::Theme& theme,

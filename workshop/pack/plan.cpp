@@ -96,7 +96,7 @@ draw::Picture picture_of(const Sources& s, std::size_t i) {
     draw::SheetHead head;
     head.house = s.house.name;
     head.site = s.house.site;
-    return cropped(draw::sheet({&only, 1}, head, s.lesson.sheet).front());
+    return draw::cropped(draw::sheet({&only, 1}, head, s.lesson.sheet).front());
 }
 
 Batch pictures(const Shared& s, std::size_t i) {
