@@ -10,13 +10,13 @@ file(GLOB_RECURSE LICKWRIGHT_WEB CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/web/*.t
      ${PROJECT_SOURCE_DIR}/web/*.html)
 set(pages ${PROJECT_BINARY_DIR}/pages)
 set(LICKWRIGHT_ELEMENTS ${pages}/lickwright-elements.js)
-add_custom_command(OUTPUT ${pages}/practice.html ${LICKWRIGHT_ELEMENTS}
-  COMMAND ${NODE} ${PROJECT_SOURCE_DIR}/tools/pages.mjs ${LICKWRIGHT_PRACTICE_WASM} ${pages}
-  DEPENDS lickwright_wasm ${LICKWRIGHT_PRACTICE_WASM} ${LICKWRIGHT_WEB} ${PROJECT_SOURCE_DIR}/tools/pages.mjs
+add_custom_command(OUTPUT ${pages}/practice.html ${LICKWRIGHT_ELEMENTS} ${pages}/writing.html
+  COMMAND ${NODE} ${PROJECT_SOURCE_DIR}/tools/pages.mjs ${LICKWRIGHT_PRACTICE_WASM} ${LICKWRIGHT_WASM} ${pages}
+  DEPENDS lickwright_wasm ${LICKWRIGHT_PRACTICE_WASM} ${LICKWRIGHT_WASM} ${LICKWRIGHT_WEB} ${PROJECT_SOURCE_DIR}/tools/pages.mjs
   COMMENT "The pages, but for their lessons" VERBATIM)
 # Baked into the program: file and table.
 set(LICKWRIGHT_PAGES_CPP)
-foreach(part practice.html:practice_page_bytes lickwright-elements.js:elements_script_bytes)
+foreach(part practice.html:practice_page_bytes lickwright-elements.js:elements_script_bytes writing.html:writing_page_bytes)
   string(REPLACE ":" ";" part ${part})
   list(GET part 0 file)
   list(GET part 1 name)

@@ -5,16 +5,19 @@
 // ({{title}}, {{house}}, {{intro}}, {{lesson}}) stay open for `pack` to fill. Beside them the script with our elements for
 // pages of others.
 //
-//   node tools/pages.mjs ENGINE.wasm FOLDER
+//   node tools/pages.mjs PRACTICE.wasm ENGINE.wasm FOLDER
+//
+// The writing page makes practice pages by itself: it carries the practice page, places open, and a recipe that makes
+// the practice page's module out of its own (web/engine/packed.ts).
 import { build } from "esbuild";
 import { mkdirSync, readFileSync, renameSync, writeFileSync } from "node:fs";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 
-const [, , wasm, folder] = process.argv;
+const [, , practiceModule, wholeModule, folder] = process.argv;
 if (!folder) {
-  console.error("usage: node tools/pages.mjs ENGINE.wasm FOLDER");
+  console.error("usage: node tools/pages.mjs PRACTICE.wasm ENGINE.wasm FOLDER");
   process.exit(2);
 }
 const top = join(dirname(fileURLToPath(import.meta.url)), "..");
@@ -46,12 +49,12 @@ function encoded(bytes) {
   for (let i = 0; i < whole.length; i += 4) parts.push(group(whole.readUInt32BE(i)));
   return parts.join("");
 }
-const packed = (file) => encoded(gzipSync(readFileSync(file), { level: 9 }));
+const packed = (bytes) => encoded(gzipSync(bytes, { level: 9 }));
 const font = (weight, name) =>
-  packed(join(top, "node_modules/@expo-google-fonts/atkinson-hyperlegible-next", `${weight}${name}/AtkinsonHyperlegibleNext_${weight}${name}.ttf`));
+  packed(readFileSync(join(top, "node_modules/@expo-google-fonts/atkinson-hyperlegible-next", `${weight}${name}/AtkinsonHyperlegibleNext_${weight}${name}.ttf`)));
 
 /** `packed:engine`, `packed:font-400` are those, packed, as a text. */
-const parts = { engine: packed(wasm), "font-400": font("400", "Regular"), "font-700": font("700", "Bold") };
+const parts = { engine: packed(readFileSync(practiceModule)), "font-400": font("400", "Regular"), "font-700": font("700", "Bold") };
 const packs = {
   name: "packed",
   setup(b) {
@@ -69,20 +72,57 @@ function written(name, text) {
   return `pages: ${file}, ${kb(text)}`;
 }
 
-async function page(name) {
-  const script = await build({ ...options, entryPoints: [join(web, name, `${name}.ts`)], plugins: [workers] });
-  const style = await build({ ...options, entryPoints: [join(web, name, `${name}.css`)] });
-  const places = {
-    // A script element ends at its first end tag, wherever that stands.
-    script: script.outputFiles[0].text.replaceAll("</script", "<\\/script"),
-    style: style.outputFiles[0].text.trim(),
-    engine: parts.engine,
-    regular: parts["font-400"],
-    bold: parts["font-700"],
+const bundled = async (file, plugins = []) => (await build({ ...options, entryPoints: [join(web, file)], plugins })).outputFiles[0].text.trim();
+// A script element ends at its first end tag, wherever that stands.
+const inElement = (script) => script.replaceAll("</script", "<\\/script");
+const filled = (file, places) => readFileSync(join(web, file), "utf8").replace(/\{\{(\w+)\}\}/g, (all, place) => places[place] ?? all);
+const fonts = { regular: parts["font-400"], bold: parts["font-700"] };
+
+function page(name, places) {
+  const said = written(`${name}.html`, filled(`${name}/${name}.html`, places));
+  console.log(`${said}: ${Object.entries(places).map(([place, text]) => `${place} ${kb(text)}`).join(", ")}`);
+}
+
+/** What makes `target` out of `base`, as web/engine/packed.ts reads it. */
+function recipe(base, target) {
+  const least = 24; // bytes: shorter copies cost more than they save
+  const places = new Map();
+  for (let i = 0; i + least <= base.length; ++i) {
+    const key = base.latin1Slice(i, i + least);
+    if (!places.has(key)) places.set(key, i);
+  }
+  const numbers = [];
+  const number = (n, to = numbers) => {
+    for (; n > 127; n = Math.floor(n / 128)) to.push((n % 128) + 128);
+    to.push(n);
   };
-  const html = readFileSync(join(web, name, `${name}.html`), "utf8").replace(/\{\{(\w+)\}\}/g, (all, place) => places[place] ?? all);
-  const said = written(`${name}.html`, html);
-  console.log(`${said}: engine ${kb(places.engine)}, fonts ${kb(places.regular + places.bold)}, script ${kb(places.script)}, style ${kb(places.style)}`);
+  const bytes = []; // apart from the numbers: two kinds of things pack better in two heaps
+  number(target.length);
+  let fresh = 0;
+  let last = 0;
+  const take = (end) => {
+    number(end - fresh);
+    for (let i = fresh; i < end; ++i) bytes.push(target[i]);
+  };
+  for (let i = 0; i < target.length; ) {
+    const from = places.get(target.latin1Slice(i, i + least));
+    if (from === undefined || i + least > target.length) {
+      ++i;
+      continue;
+    }
+    let length = least;
+    while (i + length < target.length && from + length < base.length && target[i + length] === base[from + length]) ++length;
+    take(i);
+    const jump = from - last;
+    number(jump >= 0 ? 2 * jump : -2 * jump - 1);
+    number(length);
+    last = from + length;
+    fresh = i += length;
+  }
+  if (fresh < target.length) take(target.length);
+  const size = [];
+  number(numbers.length, size);
+  return Buffer.from([...size, ...numbers, ...bytes]);
 }
 
 async function elements() {
@@ -91,5 +131,16 @@ async function elements() {
   console.log(written("lickwright-elements.js", script.outputFiles[0].text));
 }
 
-await page("practice");
+const practice = { script: inElement(await bundled("practice/practice.ts", [workers])), style: await bundled("practice/practice.css") };
+page("practice", { ...practice, ...fonts, engine: parts.engine });
 await elements();
+const whole = readFileSync(wholeModule);
+page("writing", {
+  ...fonts,
+  engine: packed(whole),
+  boot: inElement(await bundled("writing/boot.ts")),
+  script: packed(await bundled("writing/writing.ts", [workers])),
+  style: await bundled("writing/writing.css"),
+  practice: packed(filled("practice/practice.html", practice)),
+  recipe: packed(recipe(whole, readFileSync(practiceModule))),
+});

@@ -75,9 +75,10 @@ struct PictureQuestion {
 };
 /// `{svg, width, height, spoken, systems: [[x, top, width, bottom, blow, draw, foot]], track: [[beat, system, x]], notes:
 /// [{beat, end, tab, place, lit}], tokens: [[system, x, y, width, height, line, column, length, middle x, middle y, number's
-/// width]], start, end, music, harp}`. Colours are named (svg.hpp); beats are straight beats of the unfolded line as numbers;
+/// width]], events: [[line, column, length, beat, end]], start, end, music, harp}`. Colours are named (svg.hpp); beats are straight beats of the unfolded line as numbers;
 /// `blow` and `draw` are the heights of unbent numbers, `foot` that of the line's lowest ink; `lit` counts in `tokens`; line
-/// and column count in the lick; the middle is that of a note's number, a hold has none.
+/// and column count in the lick; the middle is that of a note's number, a hold has none; events are all that is typed, rests
+/// too, when it is first played.
 [[nodiscard]] Answer picture(std::string_view question, const PictureQuestion& choices);
 /// `{tempo, beats: [[seconds, beat]], notes: [[onset, offset, note]], clicks: [[seconds, first_of_bar, number]], start,
 /// end}` of one pass; second 0 is straight beat 0 of the line, what lies before is negative.

@@ -65,6 +65,18 @@ Json notes_of(const lick::Lick& lick, const draw::Picture& picture, const lick::
     return notes;
 }
 
+/// Every event where it is typed and when it is first played, rests and holds too.
+Json events_of(const lick::Lick& lick, const lick::Unfolded& played) {
+    Json events = Json::array();
+    for (const lick::PlayedBar& bar : played.bars) {
+        if (bar.pass != 1) continue;
+        for (const lick::Event& e : lick.bars[bar.bar].events)
+            events.push_back({e.place.line, e.place.column, e.place.length, number(bar.start + e.at),
+                              number(bar.start + e.at + e.length)});
+    }
+    return events;
+}
+
 std::string bytes_of(const std::vector<float>& samples) {
     std::string bytes(samples.size() * sizeof(float), '\0');
     if (!samples.empty()) std::memcpy(bytes.data(), samples.data(), bytes.size());
@@ -125,6 +137,7 @@ Answer picture(std::string_view question, const PictureQuestion& asked) {
                            {"track", track_of(picture, played)},
                            {"notes", notes_of(lick, picture, played)},
                            {"tokens", std::move(tokens)},
+                           {"events", events_of(lick, played)},
                            {"start", number(played.start)},
                            {"end", number(played.end)},
                            {"harp", harp::name(lick.head.harp)},

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // <lw-harp>: a harp as its player sees it, and all it can play in half steps: blown above the comb, outlined; drawn below
-// it, filled; bends away from the comb; what overblows has a peak. Every note is a button; arrow keys go from one to
+// it, filled; bends away from the comb; what overblows has a peak; the key note of the music has a frame. Every note is a button; arrow keys go from one to
 // the next.
 import { css, html, LitElement, nothing, type TemplateResult } from "lit";
 import type { HarpNote, HarpReading } from "../engine/engine";
@@ -122,6 +122,12 @@ export class LickHarp extends LitElement {
         outline: 1.5px solid var(--lw-ink);
         outline-offset: -1px;
       }
+      button.root {
+        box-shadow: inset 0 0 0 2px var(--lw-paper);
+        border-width: 3px;
+        border-color: var(--lw-accent);
+        border-style: solid;
+      }
       button.lit {
         box-shadow:
           0 0 0 2px var(--lw-paper),
@@ -147,12 +153,6 @@ export class LickHarp extends LitElement {
         clip-path: inset(50%);
         white-space: nowrap;
       }
-      .key {
-        display: flex;
-        justify-content: space-between;
-        font-size: 0.9rem;
-        margin: 0 0 0.35rem;
-      }
       @media (max-width: 30rem) {
         button {
           font-size: 0.9rem;
@@ -177,7 +177,7 @@ export class LickHarp extends LitElement {
   }
 
   private note(n: HarpNote): TemplateResult {
-    const kind = [n.breath, n.overbend ? "over" : n.bend > 0 ? "bend" : "", this.lit.includes(n.tab) ? "lit" : "", this.sounding === n.tab ? "heard" : ""];
+    const kind = [n.breath, n.overbend ? "over" : n.bend > 0 ? "bend" : "", n.degree === "1" ? "root" : "", this.lit.includes(n.tab) ? "lit" : "", this.sounding === n.tab ? "heard" : ""];
     return html`<button
       type="button"
       class=${kind.join(" ")}

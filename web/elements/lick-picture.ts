@@ -4,7 +4,7 @@
 // note that sounds, the part that is looped, what the ear hears and how each note came.
 import { css, html, LitElement, nothing, svg, type PropertyValues, type TemplateResult } from "lit";
 import { unsafeHTML } from "lit/directives/unsafe-html.js";
-import { beatUnder, spotAt, stretch } from "../engine/clock";
+import { beatNear, beatUnder, spotAt, stretch } from "../engine/clock";
 import type { Engine, Picture, Spelling } from "../engine/engine";
 import { pageEngine } from "../engine/home";
 import { wearColours } from "./colours";
@@ -29,6 +29,8 @@ export interface Heard {
 
 /** One half step of a bend on the picture, in points at scale 1 (docs/breath-line.md). */
 const step = 12;
+/** Half a number's shape, in points. */
+const reach = 9;
 
 /** The first guesses of a reed that begins to sound are rough: two are left out, and each other is the median of three. */
 function steady(points: Moment[]): Moment[] {
@@ -52,6 +54,7 @@ export class LickPicture extends LitElement {
     heard: { attribute: false },
     trail: { attribute: false },
     still: { type: Boolean },
+    under: { attribute: false },
   };
   declare lick: string;
   declare harp: string;
@@ -68,6 +71,8 @@ export class LickPicture extends LitElement {
   declare trail: Trail | null;
   /** Shows the picture alone: no part can be chosen. */
   declare still: boolean;
+  /** What the cursor of an editor stands on, in beats. */
+  declare under: [number, number] | null;
 
   picture: Picture | null = null;
   private width = 0;
@@ -87,6 +92,7 @@ export class LickPicture extends LitElement {
     this.heard = null;
     this.trail = null;
     this.still = false;
+    this.under = null;
   }
 
   static override styles = [
@@ -176,8 +182,8 @@ export class LickPicture extends LitElement {
     >
       ${unsafeHTML(p.svg)}
       <svg class="over" viewBox="0 0 ${p.width} ${p.height}" aria-hidden="true">
-        ${this.partDrawing(p)} ${this.noteDrawing(p)} ${this.trailDrawing(p)} ${this.markDrawing(p)}
-        ${this.saidDrawing(p)} ${this.heardDrawing(p)} ${this.placeDrawing(p)}
+        ${this.partDrawing(p)} ${this.underDrawing(p)} ${this.noteDrawing(p)} ${this.trailDrawing(p)}
+        ${this.markDrawing(p)} ${this.saidDrawing(p)} ${this.heardDrawing(p)} ${this.placeDrawing(p)}
       </svg>
     </div>`;
   }
@@ -190,6 +196,17 @@ export class LickPicture extends LitElement {
       return svg`<path d="M${left} ${top - 2}H${right}" stroke="var(--lw-accent)" stroke-width="3.6"
           stroke-linecap="round" fill="none"/>
         <rect x=${left} y=${top} width=${right - left} height=${bottom - top} fill="var(--lw-accent)" opacity="0.1"/>`;
+    });
+  }
+
+  /** A frame around what the cursor stands on, as high as its line: a rest has no ink of its own. */
+  private underDrawing(p: Picture): unknown {
+    if (!this.under) return nothing;
+    const [from, to] = this.under;
+    return stretch(p, from, to).map(({ line, left, right }) => {
+      const [, top, , bottom] = p.systems[line]!;
+      return svg`<rect x=${left - reach} y=${top + 1} width=${Math.max(right - left, 2 * reach)} height=${bottom - top - 2} rx="5"
+        fill="var(--lw-accent)" fill-opacity="0.1" stroke="var(--lw-accent)" stroke-width="1.3" data-under="1"/>`;
     });
   }
 
@@ -320,35 +337,45 @@ export class LickPicture extends LitElement {
 
   // --- Choosing a part by dragging
 
-  private under(e: PointerEvent): number | null {
-    const p = this.picture;
-    const frame = this.renderRoot.querySelector(".frame");
-    if (!p || !frame) return null;
-    const r = frame.getBoundingClientRect();
-    const scale = p.width / r.width;
-    return beatUnder(p, (e.clientX - r.left) * scale, (e.clientY - r.top) * scale, 12);
+  private point(e: PointerEvent): { x: number; y: number } {
+    const r = this.renderRoot.querySelector(".frame")!.getBoundingClientRect();
+    const scale = this.picture!.width / r.width;
+    return { x: (e.clientX - r.left) * scale, y: (e.clientY - r.top) * scale };
+  }
+
+  private beatOf(e: PointerEvent): number | null {
+    if (!this.picture) return null;
+    const { x, y } = this.point(e);
+    return beatUnder(this.picture, x, y, 12);
+  }
+
+  /** Exactly where a tap was. A number stands over its beat, half of it before. */
+  private pointed(e: PointerEvent): number | null {
+    const { x, y } = this.point(e);
+    return beatNear(this.picture!, x + reach, y);
   }
 
   private down(e: PointerEvent): void {
     if (this.still || e.button !== 0) return;
-    this.drag = this.under(e);
+    this.drag = this.beatOf(e);
     if (this.drag === null) return;
     if (e.pointerType === "mouse") (e.currentTarget as Element).setPointerCapture(e.pointerId);
   }
 
   private move(e: PointerEvent): void {
     if (this.drag === null) return;
-    const to = this.under(e);
+    const to = this.beatOf(e);
     if (to === null || to === this.drag) return;
     this.choose(Math.min(this.drag, to), Math.max(this.drag, to), false);
   }
 
   private up(e: PointerEvent): void {
     if (this.drag === null) return;
-    const to = e.type === "pointerup" ? this.under(e) : null;
-    if (to !== null && to === this.drag)
+    const to = e.type === "pointerup" ? this.beatOf(e) : null;
+    if (to !== null && to === this.drag) {
       this.dispatchEvent(new CustomEvent("lw-tapped", { detail: to, bubbles: true, composed: true }));
-    else if (this.chosen) this.choose(this.chosen[0], this.chosen[1], true);
+      this.dispatchEvent(new CustomEvent("lw-pointed", { detail: this.pointed(e), bubbles: true, composed: true }));
+    } else if (this.chosen) this.choose(this.chosen[0], this.chosen[1], true);
     this.drag = null;
   }
 

@@ -40,6 +40,8 @@ export class Transport extends EventTarget {
   beat: number | null = null;
   readonly player: Player;
   private frame = 0;
+  /** Where it began when that was later than the beginning of the part. */
+  private from: number | null = null;
   /** A try goes on with the place mark and without the harp. */
   private quiet = false;
 
@@ -62,6 +64,24 @@ export class Transport extends EventTarget {
     this.slug = `${number} ${this.reading.title}`;
     this.recall();
     this.tell("change");
+  }
+
+  /** The same lick while it is written. What plays goes on at the same beat with what is written now; a lick that is
+   * broken is not taken over. */
+  rewrite(lick: string): void {
+    const reading = this.engine.read(lick);
+    if (!reading.ok || lick === this.lick) return;
+    this.lick = lick;
+    this.reading = reading;
+    this.tell("change");
+    if (this.playing) this.player.change(this.asked);
+  }
+
+  /** Plays from this beat to the end of what is chosen, or of the lick. */
+  async playFrom(beat: number): Promise<void> {
+    const [from, to] = this.chosen ?? this.whole;
+    this.from = beat > from && beat < to ? beat : null;
+    await this.play();
   }
 
   private tell(what: "change" | "place" | "stopped" | "trouble"): void {
@@ -111,7 +131,8 @@ export class Transport extends EventTarget {
   }
 
   private get asked(): Part {
-    const [from, to] = this.chosen ?? this.whole;
+    const [start, to] = this.chosen ?? this.whole;
+    const from = this.from ?? start;
     const { lick, harp, percent, meter } = this;
     return { lick, harp, percent, from, to, meter };
   }
@@ -131,6 +152,7 @@ export class Transport extends EventTarget {
   /** The part that is played; null is the whole. What plays begins again there. */
   choose(part: [number, number] | null): void {
     this.chosen = part;
+    this.from = null;
     this.tell("change");
     if (this.playing) void this.play(this.quiet);
   }
@@ -171,6 +193,7 @@ export class Transport extends EventTarget {
   private stopped(): void {
     cancelAnimationFrame(this.frame);
     if (sounding === this) sounding = null;
+    this.from = null;
     if (!this.playing) return;
     this.playing = false;
     this.beat = null;

@@ -49,6 +49,18 @@ export function spotAt(p: Picture, beat: number): { line: number; x: number } {
   return { line: here[1], x: here[2] + ((next[2] - here[2]) * (beat - here[0])) / (next[0] - here[0]) };
 }
 
+/** The beat under a point of the picture, between whole beats as well; null off every line. */
+export function beatNear(p: Picture, x: number, y: number): number | null {
+  const line = p.systems.findIndex(([, top, , bottom]) => y >= top - 12 && y <= bottom + 12);
+  if (line < 0) return null;
+  const on = p.track.map((t, i) => [t, p.track[i + 1]] as const).filter(([t]) => t[1] === line);
+  for (const [[beat, , left], next] of on) {
+    if (!next || next[1] !== line || next[0] <= beat || x >= next[2]) continue;
+    return x <= left ? beat : beat + ((next[0] - beat) * (x - left)) / (next[2] - left);
+  }
+  return on[on.length - 1]?.[0][0] ?? null;
+}
+
 /** The beat under a point of the picture, to the nearest whole beat of its line; null off every line. */
 export function beatUnder(p: Picture, x: number, y: number, slack: number): number | null {
   let line = -1;

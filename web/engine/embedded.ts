@@ -26,6 +26,11 @@ export function partOfPage(id: string): string {
   return text;
 }
 
+/** A part of this page that travels packed. */
+export async function unpackedPart(id: string): Promise<ArrayBuffer> {
+  return new Response(unpacked(partOfPage(id))).arrayBuffer();
+}
+
 function unpacked(text: string): ReadableStream<Uint8Array<ArrayBuffer>> {
   if (typeof DecompressionStream === "undefined")
     throw new Error("This browser is too old for the page: it needs one from 2023 or later.");

@@ -86,6 +86,8 @@ export interface Picture {
   notes: WrittenNote[];
   /** line, x, y, width, height of the ink; source line, column, length; the middle of a note's number and its width. */
   tokens: [number, number, number, number, number, number, number, number, number?, number?, number?][];
+  /** Source line, column, length, first beat, beat after it: all that is typed, rests too, when it is first played. */
+  events: [number, number, number, number, number][];
   start: number;
   end: number;
   harp: string;

@@ -3,12 +3,10 @@
 // What can be written at the cursor: keys of the head and their values, gestures inside braces, and the notes that this
 // harp has on the hole that was begun. The words are those of docs/language.md; a test reads them there.
 import type { Completion, CompletionContext, CompletionResult } from "@codemirror/autocomplete";
+import type { EditorView } from "@codemirror/view";
 import type { HarpNote, HarpReading } from "../engine/engine";
+import { harps } from "../elements/transport";
 import { laneStart } from "./lick-words";
-
-const harpKeys = ["G", "Ab", "A", "Bb", "B", "C", "Db", "D", "Eb", "E", "F", "F#"];
-/** Every harp that is made, low to high: the trade's names. */
-export const harps = [...["C", "D", "Eb", "E", "F", "F#"].map((k) => `low ${k}`), ...harpKeys, "high G"];
 
 /** Keys of a lick's head: what they say, and values to choose from. */
 export const headKeys: Record<string, { says: string; values: string[] }> = {
@@ -56,13 +54,20 @@ export function noteInWords(n: HarpNote): string {
   return `hole ${n.hole}, ${how}`;
 }
 
-/** Tells what fits at the cursor; `harp` is what the lick there is played on. */
-export function completions(harp: () => HarpReading | null): (context: CompletionContext) => CompletionResult | null {
+/** What the page knows of the text: the harp of the lick that is shown, and whether a line is prose of a lesson. */
+export interface Known {
+  harp: () => HarpReading | null;
+  prose: (line: number) => boolean;
+}
+
+/** Tells what fits at the cursor. Nothing is offered for what is complete as it stands, so that Enter is Enter. */
+export function completions(known: Known): (context: CompletionContext) => CompletionResult | null {
   return (context) => {
     const line = context.state.doc.lineAt(context.pos);
+    if (known.prose(line.number)) return null;
     const before = line.text.slice(0, context.pos - line.from);
     const options = (list: Completion[], typed: string, ask = false): CompletionResult | null =>
-      typed === "" && !context.explicit && !ask ? null : { from: context.pos - typed.length, options: list, filter: true };
+      !context.explicit && ((typed === "" && !ask) || list.some((c) => c.label === typed)) ? null : { from: context.pos - typed.length, options: list, filter: true };
 
     const brace = /\{([a-z0-9' ]*)$/.exec(before);
     if (brace && laneStart(line.text) >= 0) {
@@ -74,9 +79,9 @@ export function completions(harp: () => HarpReading | null): (context: Completio
     }
     const value = /^\s*([a-z0-9]+)\s*:\s*(.*)$/.exec(before);
     if (value) {
-      const known = headKeys[value[1]!];
-      return known && known.values.length > 0
-        ? options(known.values.map((label) => ({ label, type: "constant" })), value[2]!, true)
+      const key = headKeys[value[1]!];
+      return key && key.values.length > 0
+        ? options(key.values.map((label) => ({ label, type: "constant" })), value[2]!, true)
         : null;
     }
     if (laneStart(line.text) >= 0) {
@@ -84,7 +89,7 @@ export function completions(harp: () => HarpReading | null): (context: Completio
       if (!note && !context.explicit) return null;
       const typed = note?.[1] ?? "";
       const hole = /^\d+/.exec(typed)?.[0];
-      const all = (harp()?.notes ?? []).filter((n) => hole === undefined || String(n.hole).startsWith(hole));
+      const all = (known.harp()?.notes ?? []).filter((n) => hole === undefined || String(n.hole).startsWith(hole));
       return options(
         all.map((n) => ({ label: n.tab, detail: `${n.note.replace(/\d$/, "")}, ${n.degree} · ${noteInWords(n)}`, type: "variable" })),
         typed,
@@ -105,7 +110,7 @@ export function completions(harp: () => HarpReading | null): (context: Completio
 }
 
 /** A gesture closes its brace, unless the brace is closed already. */
-const closing = (label: string): Completion["apply"] => (view, _, from, to) => {
+const closing = (label: string) => (view: EditorView, _: Completion, from: number, to: number) => {
   const closed = view.state.sliceDoc(to, to + 1) === "}";
   view.dispatch({ changes: { from, to, insert: closed ? label : `${label}}` }, selection: { anchor: from + label.length + 1 } });
 };

@@ -44,10 +44,14 @@ function headKeys(lines: string[]): Set<string> {
   return keys;
 }
 
+/** Index of the line that closes a lesson's head; 0 when there is none. */
+function headEnd(lines: string[]): number {
+  return lines[0]?.trim() === "---" ? Math.max(0, lines.findIndex((l, i) => i > 0 && l.trim() === "---")) : 0;
+}
+
 function partsOf(text: string, lesson: Lesson): Part[] {
   const lines = text.split("\n");
-  const close = lines[0]?.trim() === "---" ? lines.findIndex((l, i) => i > 0 && l.trim() === "---") : 0;
-  const head = lines.slice(1, Math.max(1, close)).filter((l) => inherited.has(keyLine.exec(l)?.[1] ?? ""));
+  const head = lines.slice(1, Math.max(1, headEnd(lines))).filter((l) => inherited.has(keyLine.exec(l)?.[1] ?? ""));
   return lesson.licks.map((lick) => {
     const own = lick.source.split("\n");
     if (own[own.length - 1] === "") own.pop();
@@ -77,6 +81,13 @@ export function written(engine: Engine, text: string): Written {
 /** The lick on this line, or else the last one before it, or the first. */
 export function partAt(doc: Written, line: number): Part | undefined {
   return [...doc.parts].reverse().find((p) => line >= p.first) ?? doc.parts[0];
+}
+
+/** Is this line of a lesson neither head nor lick? */
+export function isProse(doc: Written, line: number): boolean {
+  if (!doc.lesson || doc.parts.some((p) => line >= p.first && line < p.end)) return false;
+  const lines = doc.text.split("\n");
+  return line > headEnd(lines) + 1;
 }
 
 /** What stands on the page for one lick. */

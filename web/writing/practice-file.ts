@@ -3,7 +3,8 @@
 // A finished practice page, without any server. The page carries the practice page as it was built, packed, its places
 // open; its fonts are the ones this page uses itself. workshop/pack/practice_page.cpp does the same for a pack.
 import { micromark } from "micromark";
-import { embeddedPracticeEngine, embeddedText, unpackedText } from "../engine/embedded";
+import { partOfPage, unpackedPart } from "../engine/embedded";
+import { packedPracticeModule } from "../engine/packed";
 import type { Written } from "./document";
 
 const escaped = (text: string) =>
@@ -36,10 +37,10 @@ export async function practicePage(doc: Written, house: string): Promise<string>
     house: escaped(house),
     intro,
     lesson: inScript({ title, house, site: "", colour: "", licks, outro: before }),
-    regular: embeddedText("lw-font-400"),
-    bold: embeddedText("lw-font-700"),
-    engine: await embeddedPracticeEngine(),
+    regular: partOfPage("lw-font-400"),
+    bold: partOfPage("lw-font-700"),
+    engine: await packedPracticeModule(),
   };
-  const template = await unpackedText("lw-practice");
+  const template = new TextDecoder().decode(await unpackedPart("lw-practice"));
   return template.replace(/\{\{(\w+)\}\}/g, (all, place: string) => places[place] ?? all);
 }

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 
+#include "engine/draw/sheet.hpp"
+
 #include <fmt/format.h>
 
 #include <memory>

@@ -10,6 +10,7 @@
 
 #include "engine/draw/svg.hpp"
 #include "engine/text/text.hpp"
+#include "workshop/pack/page_places.hpp"
 
 namespace lw::pack {
 
@@ -28,18 +29,6 @@ std::string html_of(const std::string& prose) {
     md_html(prose.data(), static_cast<MD_SIZE>(prose.size()), append, &html, MD_FLAG_TABLES | MD_FLAG_NOHTML,
             0);
     return html;
-}
-
-/// JSON inside a script element must not end it: `</script` and `<!--` begin with a sign that JSON can spell otherwise.
-std::string json_in_html(const Json& json) {
-    std::string text;
-    for (const char c : json.dump(-1, ' ', false, Json::error_handler_t::replace)) {
-        if (c == '<')
-            text += "\\u003c";
-        else
-            text += c;
-    }
-    return text;
 }
 
 }  // namespace
@@ -66,31 +55,10 @@ std::string practice_page(const text::Lesson& lesson, const text::House& house) 
     }
     const Json content = {{"title", lesson.title},  {"house", house.name},       {"site", house.site},
                           {"colour", house.colour}, {"licks", std::move(licks)}, {"outro", before}};
-    std::string page;
-    const std::string_view all = practice_page_template();
-    page.reserve(all.size() + 65536);
-    for (std::size_t at = 0; at < all.size();) {
-        const std::size_t open = all.find("{{", at);
-        const std::size_t close = open == std::string_view::npos ? open : all.find("}}", open);
-        if (close == std::string_view::npos) {
-            page += all.substr(at);
-            break;
-        }
-        page += all.substr(at, open - at);
-        const std::string_view place = all.substr(open + 2, close - open - 2);
-        at = close + 2;
-        if (place == "title")
-            page += draw::xml_escaped(lesson.title);
-        else if (place == "house")
-            page += draw::xml_escaped(house.name);
-        else if (place == "intro")
-            page += intro;
-        else if (place == "lesson")
-            page += json_in_html(content);
-        else  // not ours: part of a script
-            page += all.substr(open, at - open);
-    }
-    return page;
+    return filled(practice_page_template(), {{"title", draw::xml_escaped(lesson.title)},
+                                             {"house", draw::xml_escaped(house.name)},
+                                             {"intro", intro},
+                                             {"lesson", json_in_html(content)}});
 }
 
 }  // namespace lw::pack
