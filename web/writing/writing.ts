@@ -11,9 +11,9 @@ import "../elements/lick-picture";
 import "../elements/play-bar";
 import { playKey } from "../elements/play-bar";
 import { Transport } from "../elements/transport";
+import { spotAt } from "../engine/clock";
 import { addFonts, compiled, partOfPage } from "../engine/embedded";
 import { Engine, type Fault, type Picture } from "../engine/engine";
-import { bringEngine } from "../engine/home";
 import { Memory } from "../engine/remember";
 import { ByEar } from "./by-ear";
 import { gestures } from "./complete";
@@ -81,7 +81,6 @@ export class Writing extends LitElement {
     const [module] = await Promise.all([compiled(partOfPage("lw-engine")), addFonts(fonts).catch(() => {})]);
     this.module = module;
     this.engine = Engine.from(module);
-    bringEngine(this.engine);
     this.transport = new Transport(this.engine, this.memory);
     this.transport.percent = 100;
     this.transport.rounds = false;
@@ -89,6 +88,7 @@ export class Writing extends LitElement {
     this.transport.addEventListener("place", () => {
       const picture = this.picture;
       if (picture) picture.beat = this.transport.beat;
+      if (this.transport.beat !== null) this.bringInto(this.transport.beat);
     });
     this.ear = new ByEar(module, {
       note: (tab) => this.enter(tab),
@@ -196,10 +196,28 @@ export class Writing extends LitElement {
       this.under = null;
       return;
     }
-    const at = placeOf(this.view.state.doc, word.from);
-    const line = at.line - this.now.part.first + 1 + this.now.part.shift;
-    const event = picture.events.find(([l, column, length]) => l === line && column <= at.column && at.column < column + Math.max(1, length));
+    const event = this.eventOf(word.from);
     this.under = event ? [event[3], event[4]] : null;
+    if (event) this.bringInto(event[3]);
+  }
+
+  /** What the engine read at this place of the document. */
+  private eventOf(place: number): Picture["events"][number] | undefined {
+    const at = placeOf(this.view.state.doc, place);
+    const line = at.line - this.now!.part.first + 1 + this.now!.part.shift;
+    return this.picture?.picture?.events.find(([l, column, length]) => l === line && column <= at.column && at.column < column + Math.max(1, length));
+  }
+
+  /** Where the picture is higher than its frame, the line of this beat comes into sight. */
+  private bringInto(beat: number): void {
+    const frame = this.querySelector<HTMLElement>(".drawing");
+    const picture = this.picture?.picture;
+    const system = picture?.systems[spotAt(picture, beat).line];
+    if (!frame || !picture || !system || frame.scrollHeight <= frame.clientHeight + 4) return;
+    const scale = frame.scrollHeight / picture.height;
+    const [top, bottom] = [system[1] * scale - 30, system[3] * scale + 30];
+    if (top < frame.scrollTop) frame.scrollTop = top;
+    else if (bottom > frame.scrollTop + frame.clientHeight) frame.scrollTop = bottom - frame.clientHeight;
   }
 
   private get room(): Room {
@@ -258,6 +276,34 @@ export class Writing extends LitElement {
       return;
     }
     void this.transport.playFrom(Math.floor((this.under?.[0] ?? 0) + 1e-6));
+  }
+
+  /** Goes round the bars that are selected in the text, or the one of the cursor. */
+  private loopHere(): void {
+    if (!this.under) return;
+    const { doc, selection } = this.view.state;
+    const last = wordsIn(doc, this.room).filter((w) => w.from < Math.max(selection.main.to, selection.main.from + 1)).pop();
+    const end = (last && this.eventOf(last.from)?.[4]) || this.under[1];
+    const { meter, whole, rounds } = this.transport;
+    const from = Math.max(whole[0], Math.floor(this.under[0] / meter + 1e-9) * meter);
+    const to = Math.min(whole[1], Math.ceil(Math.max(end, this.under[1]) / meter - 1e-9) * meter);
+    if (!rounds) this.transport.setRounds(true);
+    this.transport.choose([from, to]);
+  }
+
+  /** Arrow keys on the breath line: the cursor goes from word to word. */
+  private walk(e: KeyboardEvent): void {
+    const step = e.key === "ArrowRight" ? 1 : e.key === "ArrowLeft" ? -1 : 0;
+    if (step === 0 || e.altKey || e.ctrlKey || e.metaKey) return;
+    e.preventDefault();
+    const { doc } = this.view.state;
+    const words = wordsIn(doc, this.room);
+    const here = this.here;
+    const at = words.findIndex((w) => w.from === here?.from);
+    const word = words[at < 0 ? 0 : at + step];
+    if (!word) return;
+    this.view.dispatch({ selection: { anchor: word.from, head: word.to }, scrollIntoView: true });
+    this.said = this.picture?.picture?.notes.find((n) => this.under && n.beat === this.under[0])?.place ?? word.text;
   }
 
   private goTo(beat: number | null): void {
@@ -450,7 +496,13 @@ export class Writing extends LitElement {
             >`
           : nothing}
       </div>
-      <div class=${this.broken ? "drawing dim" : "drawing"}>
+      <div
+        class=${this.broken ? "drawing dim" : "drawing"}
+        tabindex="0"
+        role="group"
+        aria-label="Breath line; left and right go from note to note"
+        @keydown=${this.walk}
+      >
         <lw-picture
           .engine=${this.engine}
           .lick=${this.good}
@@ -467,6 +519,7 @@ export class Writing extends LitElement {
       ${this.broken ? html`<p class="soft small">The picture is the last one that could be drawn; mend what is marked.</p>` : nothing}
       <lw-play-bar .transport=${this.transport}>
         <button @click=${this.playFromCursor} ?disabled=${this.transport.playing}>Play from the cursor</button>
+        <button @click=${this.loopHere} ?disabled=${this.under === null}>Loop from here</button>
         <button aria-pressed=${this.transport.clicks} @click=${() => this.transport.set({ clicks: !this.transport.clicks })}>Click</button>
         <button aria-pressed=${this.transport.countIn} @click=${() => this.transport.set({ countIn: !this.transport.countIn })}>Count in</button>
       </lw-play-bar>`;

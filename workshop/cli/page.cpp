@@ -40,8 +40,10 @@ void add_page(CLI::App& program, Work& work) {
     auto options = std::make_shared<Options>();
     Command command(program, "page", "Make the writing page: one file to write licks in, in any browser");
     command.footer(
-        "The picture, the sound and the faults follow every keystroke, a harp on the page writes what is chosen on it,\n"
-        "and what is written leaves as text, sheet, MIDI, sound or practice page. Nothing is installed and nothing is\n"
+        "The picture, the sound and the faults follow every keystroke, a harp on the page writes what is "
+        "chosen on it,\n"
+        "and what is written leaves as text, sheet, MIDI, sound or practice page. Nothing is installed and "
+        "nothing is\n"
         "asked of a network: it opens from a memory stick as well as from a web site.\n\n"
         "  lickwright page -o write.html\n"
         "  lickwright page lesson.md -o write.html      it opens with this text (faults and all)");
