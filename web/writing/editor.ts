@@ -124,6 +124,10 @@ export function apply(view: EditorView, change: Change): void {
   });
 }
 
+export function select(view: EditorView, place: { from: number; to: number }): void {
+  view.dispatch({ selection: { anchor: place.from, head: place.to }, scrollIntoView: true });
+}
+
 /** Another text, in one step that can be undone. */
 export function replaceAll(view: EditorView, text: string, cursor = 0): void {
   view.dispatch({

@@ -8,7 +8,7 @@ import type { Shown, Written } from "./document";
 import { download, slug } from "./files";
 import { practicePage } from "./practice-file";
 import { wavFile } from "./wav";
-import type { Writing } from "./writing";
+import type { Writing } from "./writing-page";
 
 export class TakeAway extends LitElement {
   static override properties = {
