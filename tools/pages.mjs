@@ -10,10 +10,11 @@
 // The writing page makes practice pages by itself: it carries the practice page, places open, and a recipe that makes
 // the practice page's module out of its own (web/engine/packed.ts).
 import { build } from "esbuild";
-import { mkdirSync, readFileSync, renameSync, writeFileSync } from "node:fs";
+import { execFileSync } from "node:child_process";
+import { createHash } from "node:crypto";
+import { existsSync, mkdirSync, readFileSync, renameSync, unlinkSync, writeFileSync } from "node:fs";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
-import { gzipSync } from "node:zlib";
 
 const [, , practiceModule, wholeModule, folder] = process.argv;
 if (!folder) {
@@ -49,7 +50,21 @@ function encoded(bytes) {
   for (let i = 0; i < whole.length; i += 4) parts.push(group(whole.readUInt32BE(i)));
   return parts.join("");
 }
-const packed = (bytes) => encoded(gzipSync(bytes, { level: 9 }));
+/** gzip as small as it goes (zopfli: a twentieth less than zlib's best). Seconds for an engine, so what was packed once is
+ *  kept beside it. */
+function packed(bytes) {
+  const cache = join(dirname(practiceModule), "packed");
+  const file = join(cache, createHash("sha256").update(bytes).digest("hex"));
+  if (!existsSync(`${file}.gz`)) {
+    mkdirSync(cache, { recursive: true });
+    const own = `${file}-${process.pid}`;
+    writeFileSync(own, bytes);
+    execFileSync("zopfli", [own]);
+    renameSync(`${own}.gz`, `${file}.gz`);
+    unlinkSync(own);
+  }
+  return encoded(readFileSync(`${file}.gz`));
+}
 const font = (weight, name) =>
   packed(readFileSync(join(top, "node_modules/@expo-google-fonts/atkinson-hyperlegible-next", `${weight}${name}/AtkinsonHyperlegibleNext_${weight}${name}.ttf`)));
 

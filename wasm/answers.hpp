@@ -83,6 +83,8 @@ struct PictureQuestion {
 /// `{tempo, beats: [[seconds, beat]], notes: [[onset, offset, note]], clicks: [[seconds, first_of_bar, number]], start,
 /// end}` of one pass; second 0 is straight beat 0 of the line, what lies before is negative.
 [[nodiscard]] Answer timeline(std::string_view question, int percent);
+/// Frequencies of the harp's reeds as they were made, in Hz: `[hole 1 blow, hole 1 draw, hole 2 blow, ...]`.
+[[nodiscard]] Answer reeds(std::string_view question);
 /// Samples of the harp alone from one beat to another, without a seam: 32-bit floats, one channel, brought to the
 /// loudness of our clips as far as no peak passes 0.7.
 [[nodiscard]] Answer loop(std::string_view question, int percent, double from, double to, double rate);

@@ -165,6 +165,15 @@ Answer timeline(std::string_view question, int percent) {
                            {"end", (sound::time_of(p, played.end) - zero).value}})};
 }
 
+Answer reeds(std::string_view question) {
+    const harp::Harp harp = asked_lick(question).lick.head.harp;
+    Json reeds = Json::array();
+    for (int hole = 1; hole <= harp::hole_count; ++hole)
+        for (const harp::Breath breath : {harp::Breath::blow, harp::Breath::draw})
+            reeds.push_back(440.0 * std::exp2((harp::made_for(harp, {hole, breath}).midi - 69.0) / 12.0));
+    return {0, json_bytes(reeds)};
+}
+
 Answer loop(std::string_view question, int percent, double from, double to, double rate) {
     const text::LickReading reading = asked_lick(question);
     if (!reading.ok() || !(to > from) || !(rate >= 8000.0 && rate <= 192000.0)) return {1, {}};

@@ -47,6 +47,20 @@ Reeds reeds_in(std::string_view& first_line) {
     return reeds;
 }
 
+/// Every reed, those that were left out as the middle of the others; nothing when too few are known to go by.
+std::optional<std::array<Cents, 2 * harp::hole_count>> all_of(const Reeds& some) {
+    constexpr std::size_t enough = 10;  // as the page says (web/practice/reed-walk-dialog.ts)
+    std::vector<double> known;
+    for (const auto& reed : some)
+        if (reed) known.push_back(reed->value);
+    if (known.size() < enough) return std::nullopt;
+    const auto middle = known.begin() + std::ssize(known) / 2;
+    std::nth_element(known.begin(), middle, known.end());
+    std::array<Cents, 2 * harp::hole_count> all{};
+    for (std::size_t i = 0; i < all.size(); ++i) all[i] = some[i].value_or(Cents{*middle});
+    return all;
+}
+
 std::string_view word(coach::Came came) {
     return came == coach::Came::right ? "right" : came == coach::Came::wrong ? "wrong" : "missing";
 }
@@ -87,11 +101,7 @@ struct Ear::State {
         lick = reading.lick;
         played = lick::unfold(lick);
         given.harp = lick.head.harp;
-        if (std::all_of(own.begin(), own.end(), [](const auto& c) { return c.has_value(); })) {
-            std::array<Cents, 2 * harp::hole_count> all{};
-            for (std::size_t i = 0; i < all.size(); ++i) all[i] = *own[i];
-            given.reeds = all;
-        }
+        given.reeds = all_of(own);
         listener.emplace(rate, given);
         samples.reserve(static_cast<std::size_t>(rate * longest_try));
     }

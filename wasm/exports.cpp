@@ -73,6 +73,9 @@ LW_EXPORT(lw_picture) int lw_picture(double width, double scale, int spelling, i
 LW_EXPORT(lw_timeline) int lw_timeline(int percent) {
     return answered(lw::binding::timeline(question(), percent));
 }
+LW_EXPORT(lw_reeds) int lw_reeds() {
+    return answered(lw::binding::reeds(question()));
+}
 LW_EXPORT(lw_loop) int lw_loop(int percent, double from, double to, double rate) {
     return answered(lw::binding::loop(question(), percent, from, to, rate));
 }

@@ -6,13 +6,14 @@
 //
 //     node microphone.mjs CHROMIUM PAGE LICKWRIGHT FLUIDSYNTH [--all | NUMBER ...]
 //
-// Without more it gives five takes, each kind of fault once; `--all` gives all thirty.
+// Without more it gives five takes, one clean and each kind of fault once, and walks through the reeds of one harp; `--all` gives all thirty.
+import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { assert, check, finish, launched, opened } from "./browser.mjs";
 import { captured } from "./pilot.mjs";
-import { lead, takes, written } from "./takes.mjs";
+import { breath, lead, takes, written, writtenBreaths } from "./takes.mjs";
 
 const [, , program, file, lickwright, fluidsynth, ...which] = process.argv;
 const folder = mkdtempSync(join(tmpdir(), "lw-microphone-"));
@@ -20,41 +21,107 @@ const licks = JSON.parse(readFileSync(file, "utf8").match(/id="lw-lesson">(.*?)<
 /** How often a take is given that did not arrive whole. */
 const chances = 6;
 
-/** What the page says of a take, and what it captured of it. */
-async function given(take, wav, onsets) {
+/** The page with a WAV for its microphone. */
+async function withMicrophone(wav, work) {
   const browser = await launched(program, ["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream",
     `--use-file-for-fake-audio-capture=${wav}%noloop`]);
   try {
     const { page, complaints } = await opened(browser, file, { viewport: { width: 1280, height: 900 } });
-    const card = page.locator("lw-practice").nth(take.lick);
-    await card.getByRole("button", { name: "Listen" }).click();
-    await card.getByRole("button", { name: "Try it" }).click();
-    // What sounds is shown while it sounds.
-    await card.evaluate((c) => new Promise((shown) => {
-      const look = () => (/draw|blow/.test(c.renderRoot.querySelector(".live").innerText) ? shown() : requestAnimationFrame(look));
-      look();
-    }));
-    // From there on the take's own length, and a second more.
-    await page.waitForTimeout((onsets.at(-1) - onsets[0] + 2.5) * 1000);
-    await card.evaluate((c) => c.end());
-    await card.evaluate((c) => new Promise((said) => {
-      const look = () => (c.verdict ? said() : setTimeout(look, 50));
-      look();
-    }));
+    const answer = await work(page);
     assert.deepEqual(complaints, []);
-    const { rate, bytes, verdict, said } = await card.evaluate((c) => {
-      const samples = Int16Array.from(c.ear.take(), (x) => Math.round(Math.max(-1, Math.min(1, x)) * 32767));
-      let text = "";
-      const all = new Uint8Array(samples.buffer);
-      for (let i = 0; i < all.length; i += 8192) text += String.fromCharCode(...all.subarray(i, i + 8192));
-      return { rate: c.ear.rate, bytes: btoa(text), verdict: c.verdict, said: c.renderRoot.querySelector("div[role=status]").innerText };
-    });
-    const raw = Buffer.from(bytes, "base64");
-    const samples = Float32Array.from(new Int16Array(raw.buffer.slice(raw.byteOffset, raw.byteOffset + raw.length)), (x) => x / 32767);
-    return { verdict, said, pilot: captured(samples, rate, onsets.at(-1) + 2) };
+    return answer;
   } finally {
     await browser.close();
   }
+}
+
+/** What the card's ear has captured since the try or the walk began, by its pilot. */
+async function capturedBy(card, until) {
+  const { rate, bytes } = await card.evaluate((c) => {
+    const samples = Int16Array.from(c.ear.take(), (x) => Math.round(Math.max(-1, Math.min(1, x)) * 32767));
+    let text = "";
+    const all = new Uint8Array(samples.buffer);
+    for (let i = 0; i < all.length; i += 8192) text += String.fromCharCode(...all.subarray(i, i + 8192));
+    return { rate: c.ear.rate, bytes: btoa(text) };
+  });
+  const raw = Buffer.from(bytes, "base64");
+  return captured(Float32Array.from(new Int16Array(raw.buffer.slice(raw.byteOffset, raw.byteOffset + raw.length)), (x) => x / 32767), rate, until);
+}
+
+/** What the page says of a take, and what it captured of it. `reeds`: what a walk kept of this harp before. */
+const given = (take, wav, onsets, reeds) => withMicrophone(wav, async (page) => {
+  if (reeds) await page.evaluate((all) => Object.entries(all).forEach(([name, value]) => localStorage.setItem(name, value)), reeds);
+  const card = page.locator("lw-practice").nth(take.lick);
+  await card.getByRole("button", { name: "Listen" }).click();
+  await card.getByRole("button", { name: "Try it" }).click();
+  // What sounds is shown while it sounds.
+  await card.evaluate((c) => new Promise((shown) => {
+    const look = () => (/draw|blow/.test(c.renderRoot.querySelector(".live").innerText) ? shown() : requestAnimationFrame(look));
+    look();
+  }));
+  // From there on the take's own length, and a second more.
+  await page.waitForTimeout((onsets.at(-1) - onsets[0] + 2.5) * 1000);
+  await card.evaluate((c) => c.end());
+  await card.evaluate((c) => new Promise((said) => {
+    const look = () => (c.verdict ? said() : setTimeout(look, 50));
+    look();
+  }));
+  const { verdict, said } = await card.evaluate((c) => ({ verdict: c.verdict, said: c.renderRoot.querySelector("div[role=status]").innerText }));
+  return { verdict, said, pilot: await capturedBy(card, onsets.at(-1) + 2) };
+});
+
+/** Again, until a take arrived whole. */
+async function whole(name, give) {
+  for (let left = chances; left > 0; --left) {
+    const answer = await give();
+    if (answer.pilot.whole && answer.pilot.start < lead - 0.3) return answer;
+    console.log(`again: ${name}: ${answer.pilot.whole ? "the browser began too late" : "the browser dropped sound"}`);
+  }
+  throw new Error("this machine is too busy to capture a take whole");
+}
+
+/** Walks through the reeds of a lick's harp as a sample set plays them, and gives what the page keeps of them: each where the
+ *  autocorrelation of the set's own sound has it. */
+async function walked(set, lick) {
+  const wav = join(folder, `reeds-${set}-${lick}.wav`);
+  const keys = reedsOf(licks[lick].source);
+  const tuned = writtenBreaths(set, keys, wav, fluidsynth);
+  const { kept } = await whole(`reeds of ${set}, lick ${lick + 1}`, () => withMicrophone(wav, async (page) => {
+    const card = page.locator("lw-practice").nth(lick);
+    await card.getByRole("button", { name: "Listen" }).click();
+    await card.getByRole("button", { name: "Your harp" }).click();
+    // By keys: the first button of the dialog has the focus.
+    await page.keyboard.press("Enter");
+    await card.evaluate((c) => new Promise((done) => {
+      const end = performance.now() + 50000;
+      const look = () => (c.walk.walk?.done || performance.now() > end ? done() : setTimeout(look, 100));
+      look();
+    }));
+    await card.evaluate((c) => new Promise((heard) => {
+      c.ear.finish();
+      const look = () => (c.ear.take() ? heard() : setTimeout(look, 50));
+      look();
+    }));
+    const pilot = await capturedBy(card, lead + keys.length * breath - 0.5);
+    if (pilot.whole) await card.getByRole("button", { name: "Keep it" }).click({ timeout: 3000 });
+    const kept = await page.evaluate(() => Object.fromEntries(Object.entries(localStorage).filter(([name]) => name.includes("/reeds "))));
+    return { kept, pilot };
+  }));
+  await check(`the walk through ${set}'s reeds, lick ${lick + 1}: each within 3 cents, 7 above 1 kHz`, () => {
+    const off = JSON.parse(Object.values(kept)[0]).map((cents, i) => (cents === null ? NaN : cents - tuned[i]));
+    assert.ok(off.every((c, i) => Math.abs(c) < (keys[i] < 84 ? 3 : 7)), off.map((c) => c.toFixed(1)).join(" "));
+  });
+  return kept;
+}
+
+/** The notes of the harp of a lick, in MIDI, as it is written: hole 1 blow, hole 1 draw, ... */
+function reedsOf(source) {
+  const harp = source.match(/^harp: (.*)$/m)[1];
+  const { notes } = JSON.parse(execFileSync(lickwright, ["harp", harp, "--json"]));
+  return Array.from({ length: 20 }, (_, i) => {
+    const breath = i % 2 === 0 ? "blow" : "draw";
+    return Math.round(notes.find((n) => n.hole === (i >> 1) + 1 && n.breath === breath && n.way === "plain" && n.bend_semitones === 0).midi);
+  });
 }
 
 const blamed = (v) => [
@@ -62,28 +129,30 @@ const blamed = (v) => [
   ...v.extras.map((e) => `extra ${e.tab} before ${e.before}`),
 ];
 
+/** A harp with a reed 30 cents or more from the others is first walked through, as its player would: TimGM6mb plays B4 and C5,
+ *  4 draw of an A and a Bb harp, 38 cents flat. */
+const walks = new Map();
+function reedsFor({ set, lick }) {
+  if (set !== "tim" || ![1, 4].includes(lick)) return null;
+  if (!walks.has(lick)) walks.set(lick, walked(set, lick));
+  return walks.get(lick);
+}
+
 async function checked(take) {
   const wav = join(folder, `${take.number}.wav`);
   const onsets = written(take, licks[take.lick].source, wav, { lickwright, fluidsynth });
   const planted = take.faults.map(([kind, note]) => `${kind} ${note}`).sort();
   await check(take.name, async () => {
-    for (let left = chances; ; --left) {
-      const { verdict, said, pilot } = await given(take, wav, onsets);
-      if (!pilot.whole || pilot.start > lead - 0.3) {
-        console.log(`again: ${take.name}: ${pilot.whole ? "the browser began too late" : "the browser dropped sound"}`);
-        assert.ok(left > 1, "this machine is too busy to capture a take whole");
-        continue;
-      }
-      assert.ok(verdict.same_lick, `not taken for the lick: likeness ${verdict.likeness}`);
-      assert.deepEqual(blamed(verdict).sort(), planted);
-      if (planted.length === 0) assert.match(said, /Every note came right/);
-      return;
-    }
+    const reeds = await reedsFor(take);
+    const { verdict, said } = await whole(take.name, () => given(take, wav, onsets, reeds));
+    assert.ok(verdict.same_lick, `not taken for the lick: likeness ${verdict.likeness}`);
+    assert.deepEqual(blamed(verdict).sort(), planted);
+    if (planted.length === 0) assert.match(said, /Every note came right/);
   });
 }
 
 // Clean, and each kind of fault once.
-const few = [19, 8, 21, 22, 23];
+const few = [7, 8, 21, 22, 23];
 const asked = which.includes("--all") ? takes : takes.filter((t) => (which.length ? which.map(Number) : few).includes(t.number));
 // Two at a time: a take is given in its own time, and mostly waits.
 const queue = [...asked];

@@ -11,8 +11,12 @@ import { pilot } from "./pilot.mjs";
 const sets = { fluid: "/usr/share/sounds/sf2/FluidR3_GM.sf2", tim: "/usr/share/sounds/sf2/TimGM6mb.sf2" };
 export const rate = 48000;
 /** Silence before the first note and after the last, in seconds. */
-export const lead = 5;
+export const lead = 4;
 const tail = 5;
+/** A breath through one reed, and the rest after it, in seconds. */
+const hold = 1.2;
+const rest = 0.25;
+export const breath = hold + rest;
 
 /** A bend is played this far under its pitch, in cents; a note this late, in seconds. */
 const flat = 40;
@@ -65,16 +69,63 @@ export function written(take, source, file, { lickwright, fluidsynth }) {
   writeFileSync(`${base}.lick`, source);
   execFileSync(lickwright, ["convert", `${base}.lick`, "-o", `${base}.mid`]);
   const { bytes, onsets } = planted(readFileSync(`${base}.mid`), take.faults);
+  sounded(take.set, bytes, file, fluidsynth);
+  return onsets.map((t) => lead + t);
+}
+
+/** A breath through each reed of a harp (`keys`: its notes in MIDI), one after the other, with the pilot. Gives how the sample
+ *  set tunes each, in cents, by the autocorrelation of its sound. */
+export function writtenBreaths(set, keys, file, fluidsynth) {
+  const ticks = 480;  // a beat of half a second
+  const events = [{ deltaTime: 0, type: "programChange", channel: 0, programNumber: 22 }];
+  keys.forEach((key, i) => {
+    events.push({ deltaTime: i === 0 ? 0 : rest * 2 * ticks, type: "noteOn", channel: 0, noteNumber: key, velocity: 90 });
+    events.push({ deltaTime: hold * 2 * ticks, type: "noteOff", channel: 0, noteNumber: key, velocity: 0 });
+  });
+  events.push({ deltaTime: 0, meta: true, type: "endOfTrack" });
+  const bytes = Buffer.from(midi.writeMidi({ header: { format: 0, numTracks: 1, ticksPerBeat: ticks }, tracks: [events] }));
+  const dry = sounded(set, bytes, file, fluidsynth);
+  return keys.map((key, i) => {
+    const made = 440 * 2 ** ((key - 69) / 12);
+    const from = Math.round((i * breath + 0.5) * rate);
+    return 1200 * Math.log2(pitchNear(dry.subarray(from, from + rate / 2), made) / made);
+  });
+}
+
+/** The pitch within 45 cents of `hz`: the lag of 16 periods at which the sound is most like itself, then of as many as make a
+ *  sixth of a second, to a fraction of a cent. */
+function pitchNear(x, hz) {
+  const like = (lag) => {
+    let sum = 0;
+    for (let i = 0; i + lag < x.length; ++i) sum += x[i] * x[i + lag];
+    return sum / (x.length - lag);
+  };
+  let period = rate / hz;
+  for (const periods of [16, Math.round(hz / 6)]) {
+    const reach = periods === 16 ? 0.42 : 0.3;  // of a period: a whole one is the next peak
+    const first = Math.ceil((periods - reach) * period);
+    const r = Array.from({ length: Math.floor((periods + reach) * period) - first + 1 }, (_, i) => like(first + i));
+    const top = r.indexOf(Math.max(...r.slice(1, -1)));
+    const by = (r[top - 1] - r[top + 1]) / (2 * (r[top - 1] - 2 * r[top] + r[top + 1]));
+    period = (first + top + by) / periods;
+  }
+  return rate / period;
+}
+
+/** Plays MIDI with a sample set into a WAV, after `lead`, with the pilot; gives the sound without it. */
+function sounded(set, bytes, file, fluidsynth) {
+  const base = file.replace(/\.wav$/, "");
   writeFileSync(`${base}.mid`, bytes);
   execFileSync(fluidsynth, ["-ni", "-g", "0.6", "-o", "synth.reverb.active=0", "-o", "synth.chorus.active=0", "-r", String(rate),
-    "-T", "raw", "-O", "s16", "-F", `${base}.raw`, sets[take.set], `${base}.mid`], { stdio: "ignore" });
+    "-T", "raw", "-O", "s16", "-F", `${base}.raw`, sets[set], `${base}.mid`], { stdio: "ignore" });
   const raw = readFileSync(`${base}.raw`);
-  const dry = new Int16Array(raw.buffer.slice(raw.byteOffset, raw.byteOffset + (raw.length & ~3)));
-  const samples = new Float32Array(dry.length / 2 + (lead + tail) * rate);
-  for (let i = 0; i < dry.length / 2; ++i) samples[lead * rate + i] = (dry[2 * i] + dry[2 * i + 1]) / 65536;
+  const both = new Int16Array(raw.buffer.slice(raw.byteOffset, raw.byteOffset + (raw.length & ~3)));
+  const dry = Float32Array.from({ length: both.length / 2 }, (_, i) => (both[2 * i] + both[2 * i + 1]) / 65536);
+  const samples = new Float32Array(dry.length + (lead + tail) * rate);
+  samples.set(dry, lead * rate);
   for (let i = 0; i < samples.length; ++i) samples[i] += pilot(i / rate);
   writeFileSync(file, wav(samples));
-  return onsets.map((t) => lead + t);
+  return dry;
 }
 
 /** The MIDI of a lick with its faults. Every note is a note-on, with the bend that stands before it. */

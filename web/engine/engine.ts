@@ -251,6 +251,11 @@ export class Engine {
     return this.json(`${harp}\n${lick}`, "lw_picture", width, scale, number, staff ? 1 : 0, ++pictures);
   }
 
+  /** Frequencies of the harp's reeds as they were made, in Hz, hole 1 blow first. */
+  reeds(lick: string, harp = ""): number[] {
+    return this.json<number[]>(`${harp}\n${lick}`, "lw_reeds") ?? [];
+  }
+
   timeline(lick: string, percent: number, harp = ""): Timeline | null {
     return this.json(`${harp}\n${lick}`, "lw_timeline", percent);
   }

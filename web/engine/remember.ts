@@ -25,4 +25,12 @@ export class Memory {
       this.trouble = "This browser keeps nothing for this page (its store is full or closed), so settings and tries are gone when you leave. All the rest works.";
     }
   }
+
+  forget(name: string): void {
+    try {
+      localStorage.removeItem(`${this.key}/${name}`);
+    } catch {
+      // What is closed keeps nothing either.
+    }
+  }
 }

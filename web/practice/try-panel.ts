@@ -7,8 +7,11 @@ import { beatBy } from "../engine/clock";
 import { Ear, NoMicrophone } from "../engine/ear";
 import type { Engine, Look, Verdict } from "../engine/engine";
 import { clean, nextPercent, type Try } from "../engine/ladder";
-import type { Memory } from "../engine/remember";
+import { Memory } from "../engine/remember";
 import { tryFile } from "../engine/try-file";
+import { historyView, judgedStyle, verdictView } from "./judged";
+import "./reed-walk-dialog";
+import type { ReedWalkDialog } from "./reed-walk-dialog";
 import "../elements/lick-player";
 import type { Heard, Mark } from "../elements/lick-picture";
 import type { LickPlayer } from "../elements/lick-player";
@@ -24,7 +27,7 @@ const hearing = 0.06;
 /** Tries that are kept for each lick. */
 const kept = 60;
 
-type State = "off" | "asking" | "on" | "trying" | "judging";
+type State = "off" | "asking" | "on" | "walking" | "trying" | "judging";
 
 export class Practice extends LitElement {
   static override properties = {
@@ -57,6 +60,8 @@ export class Practice extends LitElement {
   declare tries: Try[];
 
   private ear: Ear | null = null;
+  /** What is kept of harps holds for every lesson on this machine. */
+  private readonly harps = new Memory("lickwright");
   private timer = 0;
   private trail: Trail | null = null;
   private raised = "";
@@ -76,6 +81,7 @@ export class Practice extends LitElement {
 
   static override styles = [
     look,
+    judgedStyle,
     css`
       .live {
         font-size: 1em;
@@ -84,49 +90,11 @@ export class Practice extends LitElement {
       .live b {
         font-size: 1.25em;
       }
-      .ear {
-        border-top: 1px solid var(--lw-rule);
-        margin-top: 0.8em;
-        padding-top: 0.8em;
-      }
       .row {
         display: flex;
         flex-wrap: wrap;
         gap: 0.6em 1em;
         align-items: center;
-      }
-      .verdict {
-        font-size: 1.15em;
-        font-weight: 700;
-        margin: 0.7em 0 0.1em;
-      }
-      table {
-        border-collapse: collapse;
-        margin: 0.5em 0;
-        font-size: 0.95em;
-        width: 100%;
-      }
-      th,
-      td {
-        text-align: left;
-        padding: 0.25em 0.8em 0.25em 0;
-        border-bottom: 1px solid var(--lw-rule);
-        font-variant-numeric: tabular-nums;
-      }
-      .history {
-        display: flex;
-        align-items: flex-end;
-        gap: 3px;
-        height: 2.6em;
-      }
-      .history i {
-        display: block;
-        width: 9px;
-        background: var(--lw-take);
-        border-radius: 2px 2px 0 0;
-      }
-      .history i.full {
-        border-top: 4px solid var(--lw-ink);
       }
       .trouble {
         border-left: 4px solid var(--lw-accent);
@@ -153,9 +121,14 @@ export class Practice extends LitElement {
     return this.player.transport!;
   }
 
+  /** The harp in the learner's hands. */
+  private get harp(): string {
+    return this.transport.harp || this.transport.reading?.harp || "";
+  }
+
+  /** Its reeds, when the learner has walked through them on this machine. */
   private get reeds(): (number | null)[] | undefined {
-    const harp = this.transport.harp || this.transport.reading?.harp || "";
-    return this.memory.get<(number | null)[] | null>(`reeds ${harp}`, null) ?? undefined;
+    return this.harps.get<(number | null)[] | null>(`reeds ${this.harp}`, null) ?? undefined;
   }
 
   // --- The ear
@@ -198,7 +171,34 @@ export class Practice extends LitElement {
     this.state = "off";
   }
 
+  // --- The learner's own harp
+
+  private get walk(): ReedWalkDialog {
+    return this.renderRoot.querySelector("lw-reed-walk")!;
+  }
+
+  private async openWalk(): Promise<void> {
+    if (this.state !== "on") return;
+    this.transport.stop();
+    this.ear?.begin(this.lick, this.transport.harp, undefined);
+    this.state = "walking";
+    await this.walk.open(this.harp, this.engine.reeds(this.lick, this.transport.harp), this.reeds !== undefined);
+  }
+
+  private keepReeds(reeds: (number | null)[] | null): void {
+    if (reeds) this.harps.set(`reeds ${this.harp}`, reeds);
+    else this.harps.forget(`reeds ${this.harp}`);
+    this.trouble = this.harps.trouble;
+  }
+
+  private walked(): void {
+    if (this.state !== "walking") return;
+    this.state = "on";
+    this.ear?.begin(this.lick, this.transport.harp, this.reeds);
+  }
+
   private heard(l: Look): void {
+    if (this.state === "walking") this.walk.hear(l);
     if (this.state !== "on" && this.state !== "trying") return;
     this.sounding = l;
     if (l.live && this.state === "trying") {
@@ -314,13 +314,25 @@ export class Practice extends LitElement {
         </button>
         ${on
           ? html`<button slot="more" @click=${this.try} ?disabled=${this.state === "judging"}>
-              ${this.state === "trying" ? "Done" : "Try it"}
-            </button>`
+                ${this.state === "trying" ? "Done" : "Try it"}
+              </button>
+              <button slot="more" @click=${this.openWalk} ?disabled=${this.state !== "on"}>Your harp</button>`
           : nothing}
       </lw-player>
+      <lw-reed-walk
+        @lw-reeds=${(e: CustomEvent<(number | null)[] | null>) => this.keepReeds(e.detail)}
+        @lw-closed=${this.walked}
+      ></lw-reed-walk>
       ${this.trouble ? html`<p class="trouble" role="alert">${this.trouble}</p>` : nothing}
-      <div role="status">${this.verdict ? this.said(this.verdict) : nothing}</div>
-      ${this.tries.length > 0 ? this.history() : nothing}`;
+      <div role="status">${this.verdict
+        ? verdictView(
+            this.verdict,
+            (note) => this.placeOf(note),
+            this.raised,
+            () => this.save(),
+          )
+        : nothing}</div>
+      ${this.tries.length > 0 ? historyView(this.tries) : nothing}`;
   }
 
   private heardBar(): Heard | null {
@@ -343,55 +355,11 @@ export class Practice extends LitElement {
     return html`you: <b>${live.hole} ${live.breath}</b>${bent}`;
   }
 
-  private said(v: Verdict): TemplateResult {
-    if (v.heard === 0) return html`<p class="verdict">Nothing was heard. Come closer to the microphone and try again.</p>`;
-    if (!v.same_lick)
-      return html`<p class="verdict">That did not sound like this lick. Listen to it once more, then try again, slower.</p>`;
-    const faults = v.notes.filter((g) => !blameless(g));
-    return html`<div class="ear">
-      <p class="verdict">${v.advice[0] ?? "Every note came right and in time."}</p>
-      <p class="soft">
-        ${v.notes.length - faults.length} of ${v.notes.length} notes right, ${Math.round(v.tempo)} beats a minute.
-        ${this.raised}
-      </p>
-      ${faults.length || v.extras.length
-        ? html`<table>
-            <thead>
-              <tr>
-                <th scope="col">where</th>
-                <th scope="col">written</th>
-                <th scope="col">how it came</th>
-              </tr>
-            </thead>
-            <tbody>
-              ${faults.map((g) => html`<tr><td>${this.placeOf(g.note)}</td><td>${g.tab}</td><td>${mark(g).words}</td></tr>`)}
-              ${v.extras.map((e) => html`<tr><td>before ${this.placeOf(e.before) || "the end"}</td><td></td><td>${e.tab}, not written</td></tr>`)}
-            </tbody>
-          </table>`
-        : nothing}
-      <div class="row"><button @click=${this.save}>Save this try</button></div>
-    </div>`;
-  }
-
   private placeOf(note: number): string {
     const n = this.player.picture?.notes[note];
     if (!n) return "";
     const bar = Math.floor(n.beat / this.transport.meter) + 1;
     return `${bar > 0 ? `bar ${bar}` : "the pickup"}, ${n.place}`;
-  }
-
-  private history(): TemplateResult {
-    const last = this.tries.slice(-24);
-    const now = last[last.length - 1]!;
-    return html`<div class="ear row">
-      <div class="history" aria-hidden="true">
-        ${last.map((t) => html`<i class=${clean(t) ? "full" : ""} style="height:${Math.max(8, (100 * t.right) / t.of)}%"></i>`)}
-      </div>
-      <p class="soft">
-        ${this.tries.length} ${this.tries.length === 1 ? "try" : "tries"} on this machine; the last: ${now.right} of ${now.of}
-        at ${now.percent} %
-      </p>
-    </div>`;
   }
 }
 

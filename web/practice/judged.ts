@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// What is said after a try, and the tries of this machine.
+import { css, html, nothing, type TemplateResult } from "lit";
+import type { Verdict } from "../engine/engine";
+import { clean, type Try } from "../engine/ladder";
+import { blameless, mark } from "./came";
+
+export const judgedStyle = css`
+  .ear {
+    border-top: 1px solid var(--lw-rule);
+    margin-top: 0.8em;
+    padding-top: 0.8em;
+  }
+  .verdict {
+    font-size: 1.15em;
+    font-weight: 700;
+    margin: 0.7em 0 0.1em;
+  }
+  table {
+    border-collapse: collapse;
+    margin: 0.5em 0;
+    font-size: 0.95em;
+    width: 100%;
+  }
+  th,
+  td {
+    text-align: left;
+    padding: 0.25em 0.8em 0.25em 0;
+    border-bottom: 1px solid var(--lw-rule);
+    font-variant-numeric: tabular-nums;
+  }
+  .history {
+    display: flex;
+    align-items: flex-end;
+    gap: 3px;
+    height: 2.6em;
+  }
+  .history i {
+    display: block;
+    width: 9px;
+    background: var(--lw-take);
+    border-radius: 2px 2px 0 0;
+  }
+  .history i.full {
+    border-top: 4px solid var(--lw-ink);
+  }
+`;
+
+/** How the try went: the sentence to work on, the count, every note that came otherwise. */
+export function verdictView(v: Verdict, place: (note: number) => string, raised: string, save: () => void): TemplateResult {
+  if (v.heard === 0) return html`<p class="verdict">Nothing was heard. Come closer to the microphone and try again.</p>`;
+  if (!v.same_lick)
+    return html`<p class="verdict">That did not sound like this lick. Listen to it once more, then try again, slower.</p>`;
+  const faults = v.notes.filter((g) => !blameless(g));
+  return html`<div class="ear">
+    <p class="verdict">${v.advice[0] ?? "Every note came right and in time."}</p>
+    <p class="soft">
+      ${v.notes.length - faults.length} of ${v.notes.length} notes right, ${Math.round(v.tempo)} beats a minute. ${raised}
+    </p>
+    ${faults.length || v.extras.length
+      ? html`<table>
+          <thead>
+            <tr>
+              <th scope="col">where</th>
+              <th scope="col">written</th>
+              <th scope="col">how it came</th>
+            </tr>
+          </thead>
+          <tbody>
+            ${faults.map((g) => html`<tr><td>${place(g.note)}</td><td>${g.tab}</td><td>${mark(g).words}</td></tr>`)}
+            ${v.extras.map((e) => html`<tr><td>before ${place(e.before) || "the end"}</td><td></td><td>${e.tab}, not written</td></tr>`)}
+          </tbody>
+        </table>`
+      : nothing}
+    <div class="row"><button @click=${save}>Save this try</button></div>
+  </div>`;
+}
+
+/** The last tries as bars, a full one with a cap, and the last in words. */
+export function historyView(tries: Try[]): TemplateResult {
+  const last = tries.slice(-24);
+  const now = last[last.length - 1]!;
+  return html`<div class="ear row">
+    <div class="history" aria-hidden="true">
+      ${last.map((t) => html`<i class=${clean(t) ? "full" : ""} style="height:${Math.max(8, (100 * t.right) / t.of)}%"></i>`)}
+    </div>
+    <p class="soft">
+      ${tries.length} ${tries.length === 1 ? "try" : "tries"} on this machine; the last: ${now.right} of ${now.of} at
+      ${now.percent} %
+    </p>
+  </div>`;
+}
