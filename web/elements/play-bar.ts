@@ -61,6 +61,13 @@ export class PlayBar extends TransportElement {
     `,
   ];
 
+  /** How far the slider is filled. A style set by script, which a page's Content-Security-Policy lets in; an attribute is not. */
+  override updated(): void {
+    const percent = this.transport?.percent ?? slowest;
+    const slider = this.renderRoot.querySelector<HTMLElement>("#tempo");
+    slider?.style.setProperty("--at", `${(100 * (percent - slowest)) / (fastest - slowest)}%`);
+  }
+
   override render(): TemplateResult | typeof nothing {
     const t = this.transport;
     if (!t?.reading) return nothing;
@@ -81,7 +88,6 @@ export class PlayBar extends TransportElement {
           min=${slowest}
           max=${fastest}
           step="1"
-          style="--at:${(100 * (t.percent - slowest)) / (fastest - slowest)}%"
           .value=${String(t.percent)}
           aria-valuetext="${tempo} beats a minute, ${t.percent} percent"
           @input=${(e: Event) => t.set({ percent: Number((e.target as HTMLInputElement).value) })}

@@ -38,6 +38,8 @@ export class Transport extends EventTarget {
   count = 0;
   /** Where the place mark stands. */
   beat: number | null = null;
+  /** Words for the reader when something could not be done. */
+  trouble = "";
   readonly player: Player;
   private frame = 0;
   /** Where it began when that was later than the beginning of the part. */
@@ -51,7 +53,12 @@ export class Transport extends EventTarget {
   ) {
     super();
     this.player = new Player(engine);
-    this.player.ended = () => this.stopped();
+    this.player.ended = (how) => {
+      this.stopped();
+      if (how === "end") return;
+      this.trouble = "The browser stopped the sound while the page was away. Press Play to begin again.";
+      this.tell("trouble");
+    };
   }
 
   /** Another lick. `number` tells licks of one title apart in what is remembered. */
@@ -109,12 +116,9 @@ export class Transport extends EventTarget {
     const { percent, harp, clicks, voice, countIn, rounds } = this;
     this.memory.set(this.slug, { percent, harp, clicks, voice, countIn, rounds });
     this.memory.set("spelling", this.spelling);
-    if (this.memory.trouble) this.tell("trouble");
-  }
-
-  /** Words for the reader when nothing can be kept. */
-  get trouble(): string {
-    return this.memory.trouble;
+    if (!this.memory.trouble) return;
+    this.trouble = this.memory.trouble;
+    this.tell("trouble");
   }
 
   // --- What is chosen

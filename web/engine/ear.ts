@@ -100,6 +100,12 @@ export class Ear {
         this.stop();
         this.news.lost("The microphone went away. Plug it in, then press Listen again.");
       };
+    // A phone that locks, a page left in the background: the browser stops the clock, and nothing more would be heard.
+    context.onstatechange = () => {
+      if (!this.context || context.state === "running") return;
+      this.stop();
+      this.news.lost("The browser stopped the microphone while the page was away. Press Listen again.");
+    };
     this.context = context;
     this.worker = worker;
   }

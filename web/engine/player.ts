@@ -51,8 +51,8 @@ export class Player {
   private clickedTo = 0;
   private timer = 0;
   private wants = { voice: 1, click: 1 };
-  /** Called when playing stopped by itself. */
-  ended: () => void = () => {};
+  /** Called when playing stopped by itself: at its end, or because the browser stopped the clock. */
+  ended: (how: "end" | "stopped") => void = () => {};
 
   constructor(private readonly engine: Engine) {}
 
@@ -89,6 +89,11 @@ export class Player {
       return knock;
     };
     this.knocks = [buffer(false), buffer(true)];
+    context.onstatechange = () => {
+      if (context.state === "running" || !this.running) return;
+      this.stop();
+      this.ended("stopped");
+    };
     this.context = context;
     return context;
   }
@@ -134,7 +139,7 @@ export class Player {
     source.onended = () => {
       if (this.running?.source !== source) return;
       this.stop();
-      this.ended();
+      this.ended("end");
     };
     return running;
   }
