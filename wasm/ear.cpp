@@ -65,23 +65,6 @@ std::string_view word(coach::Came came) {
     return came == coach::Came::right ? "right" : came == coach::Came::wrong ? "wrong" : "missing";
 }
 
-Json faults_of(const coach::NoteGrade& g) {
-    Json faults = Json::array();
-    for (const auto& [is, name] : {std::pair{g.wrong_hole, "wrong hole"},
-                                   {g.wrong_breath, "wrong breath"},
-                                   {g.wrong_bend, "wrong bend"},
-                                   {g.late, "late"},
-                                   {g.early, "early"},
-                                   {g.cut_short, "short"},
-                                   {g.too_long, "long"},
-                                   {g.flat, "flat"},
-                                   {g.sharp, "sharp"}})
-        if (is) faults.push_back(name);
-    for (const lick::Gesture missed : g.gestures_missed)
-        faults.push_back("no " + std::string{lick::word(missed)});
-    return faults;
-}
-
 /// Above 0 is too high, as a tuner says it.
 Json cents_of(const coach::NoteGrade& g) {
     return g.bend_error ? Json(std::round(-10.0 * g.bend_error->value) / 10.0) : Json();
@@ -189,7 +172,7 @@ Answer Ear::finish() {
             note["late"] = g.onset_error.value;
             note["cents"] = cents_of(g);
             note["length"] = g.length;
-            note["faults"] = faults_of(g);
+            note["faults"] = coach::faults(g);
         }
         notes.push_back(std::move(note));
     }

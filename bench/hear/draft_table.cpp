@@ -16,6 +16,7 @@
 #include "engine/coach/beat.hpp"
 #include "engine/coach/clicks.hpp"
 #include "engine/coach/rank_harps.hpp"
+#include "tests/hear/listening/chance.hpp"
 #include "tests/hear/listening/score.hpp"
 #include "tests/hear/listening/take.hpp"
 
@@ -61,6 +62,18 @@ struct KeyRows {
 std::vector<hear::HeardNote> planted(const Take& take) {
     std::vector<hear::HeardNote> notes;
     for (const TruthNote& t : take.truth) notes.push_back(t.note);
+    return notes;
+}
+
+/// The same on a harp whose every reed is up to 15 cents off, each by its own.
+std::vector<hear::HeardNote> on_a_worn_harp(const Take& take) {
+    support::Dice dice{take.wish.seed ^ 0x77c0ffeeULL};
+    std::array<double, 2 * harp::hole_count> off{};
+    for (double& o : off) o = between(dice, -0.15, 0.15);
+    std::vector<hear::HeardNote> notes = planted(take);
+    for (hear::HeardNote& n : notes)
+        n.pitch = n.pitch + Semitones{off[static_cast<std::size_t>(
+                                2 * (n.tab.lead_hole() - 1) + (n.tab.breath == harp::Breath::draw ? 1 : 0))]};
     return notes;
 }
 
@@ -154,10 +167,11 @@ std::optional<coach::ClickTrack> click_of(const Take& take, std::span<const hear
 }
 
 /// Both guesses over the same takes.
-int table(const std::string& of, const std::string& under, int count, std::uint64_t seed) {
+int table(const std::string& of, const std::string& under, int count, std::uint64_t seed, bool only_keys) {
     const Condition condition = bench::condition_asked(under);
     TakeMaker maker = bench::maker_of(bench::instrument_asked(of));
     KeyRows from_truth;
+    KeyRows from_worn;
     KeyRows from_ear;
     std::array<SlotScore, 2> slots_planted;  // without a click, with one
     std::array<SlotScore, 2> slots_heard;
@@ -165,8 +179,10 @@ int table(const std::string& of, const std::string& under, int count, std::uint6
     for (int i = 0; i < count; ++i) {
         const Take take = maker.make({.condition = condition, .seed = seed + static_cast<std::uint64_t>(i)});
         count_keys(from_truth, take, planted(take), take.a4);
+        count_keys(from_worn, take, on_a_worn_harp(take), take.a4);
         const hear::Heard heard = hear::listen(take.samples, take_rate);
         count_keys(from_ear, take, heard.notes, heard.a4);
+        if (only_keys) continue;
         for (const bool click : {false, true}) {
             const Take played = maker.make({.condition = condition, .seed = take.wish.seed, .click = click});
             const hear::Heard with_harp =
@@ -183,7 +199,9 @@ int table(const std::string& of, const std::string& under, int count, std::uint6
     }
     std::printf("key of the harp, %s, %s\n", of.c_str(), under.c_str());
     print_keys("planted", from_truth);
+    print_keys("worn", from_worn);
     print_keys("heard", from_ear);
+    if (only_keys) return 0;
     std::printf("places in the beat; clicks found in %s\n", clicks.text().c_str());
     print_slots("planted", "free", slots_planted[0], "0.85");
     print_slots("planted", "with a click", slots_planted[1], "0.95");
@@ -206,6 +224,8 @@ int main(int argc, char** argv) {
     app.add_option("-i", of, "Instrument");
     app.add_option("-c", under, "Condition");
     app.add_option("-s", seed, "First seed");
+    bool only_keys = false;
+    app.add_flag("-k", only_keys, "The key of the harp only");
     CLI11_PARSE(app, argc, argv);
-    return bench::answer("draft_table", [&] { return table(of, under, count, seed); });
+    return bench::answer("draft_table", [&] { return table(of, under, count, seed, only_keys); });
 }

@@ -358,6 +358,23 @@ std::string_view word(Advice::About about) noexcept {
     return {};
 }
 
+std::vector<std::string> faults(const NoteGrade& g) {
+    std::vector<std::string> all;
+    for (const auto& [is, name] : {std::pair{g.wrong_hole, "wrong hole"},
+                                   {g.wrong_breath, "wrong breath"},
+                                   {g.wrong_bend, "wrong bend"},
+                                   {g.late, "late"},
+                                   {g.early, "early"},
+                                   {g.cut_short, "short"},
+                                   {g.too_long, "long"},
+                                   {g.flat, "flat"},
+                                   {g.sharp, "sharp"}})
+        if (is) all.emplace_back(name);
+    for (const lick::Gesture missed : g.gestures_missed)
+        all.push_back("no " + std::string{lick::word(missed)});
+    return all;
+}
+
 std::vector<Advice> advise(const lick::Lick& lick, const lick::Unfolded& played, const Comparison& comparison,
                            std::span<const hear::HeardNote> take) {
     return Adviser{lick, played, comparison, take}.run();

@@ -25,11 +25,6 @@ constexpr Cents another_bend{60.0};
 /// Below this share a take is another phrase: random phrases on the same harp stay below 0.4, takes with a third of
 /// their notes wrong above 0.6 (tests/coach).
 constexpr double same_from = 0.5;
-/// When the key of the harp is found by trying: see surely_same. 75 takes with slips (follow_table -n 25 -s 701) stay
-/// over 0.84, under 1.05 and under 0.04 of a beat; a learner may be far worse.
-constexpr double surely_from = 0.75;
-constexpr double surely_drift = 1.7;      // tempo at the end against the start, or the other way round
-constexpr double surely_scattered = 0.2;  // of a beat, root mean square
 /// A note that is not written has to be heard for sure: rooms and strings behind make ghosts.
 constexpr double sure_enough = 0.4;
 
@@ -406,12 +401,6 @@ class Comparer {
 };
 
 }  // namespace
-
-bool surely_same(const Comparison& c) noexcept {
-    const bool steady = c.drift < surely_drift && c.drift * surely_drift > 1.0;
-    return c.same_lick && c.likeness >= surely_from && steady &&
-           c.evenness.value * c.tempo.value < surely_scattered * 60.0;
-}
 
 Comparison compare(const lick::Lick& lick, std::span<const HeardNote> take, const Tolerance& tolerance,
                    std::span<const hear::Frame> frames) {

@@ -65,6 +65,10 @@ struct NoteGrade {
     bool flat = false, sharp = false;
 };
 
+/// What there is to say against a note that came, as `--json` and the page say it: `wrong hole`, `late`, `flat`, `no dip`
+/// ... Empty for a note that is right in everything.
+[[nodiscard]] std::vector<std::string> faults(const NoteGrade& grade);
+
 /// A heard note that is not in the lick.
 struct Extra {
     std::size_t heard = 0;
@@ -139,8 +143,9 @@ struct Comparison {
 };
 
 /// Surely this lick, also after every key of harp was tried: some key carries half of nearly any phrase, at some tempo.
-/// Asks for more of the notes, and for a pulse that neither runs away nor is scattered. A slow, uneven learner has one.
-[[nodiscard]] bool surely_same(const Comparison& comparison) noexcept;
+/// Asks for most of the notes, or for half of them in a rhythm that is plainly this one's; and for a pulse that neither
+/// runs away nor is scattered. A slow, uneven learner has one.
+[[nodiscard]] bool surely_same(const Comparison& comparison);
 
 /// Compares. The take may have been heard with another harp than the lick names only when its notes carry no holes.
 /// With the `frames` of the same sound, repeated notes that were heard as one are told apart where the lick writes them.

@@ -17,6 +17,8 @@ constexpr double scatter_bent = 0.22;
 /// of its notes: this share of plain reeds may be that far off.
 constexpr double worn = 0.35;
 constexpr double scatter_worn = 0.25;
+/// The same reed scatters by this from note to note, the same bend by that; notes nearer than `one_pitch` are one.
+constexpr double again_plain = 0.08, again_bent = 0.15, one_pitch = 0.25;
 /// The share of notes that are not what was played: an octave slip of the ear, a passing noise.
 constexpr double misheard = 0.012;
 /// A misheard note may be anything within four octaves.
@@ -44,7 +46,18 @@ struct Sound {
     double above = 0.0;
     bool joined = false;
     bool pulled = false;
+    double alike = 1.0;   // notes of the phrase at this pitch, itself too
+    double middle = 0.0;  // where they lie, as `above`
 };
+
+/// One pitch of a phrase is mostly one reed, and a reed is as far off every time: how far is paid once for all notes at
+/// that pitch, and each pays only for its distance from their middle. As the chance of a reed's own offset (`at_middle`)
+/// times that of a scatter around it, in equal parts for each of the notes.
+double pitched(const Sound& s, double at_middle, double scatter) noexcept {
+    constexpr double two_pi = 6.283185307179586;
+    return std::pow(at_middle * std::sqrt(two_pi / s.alike) * scatter, 1.0 / s.alike) *
+           bell(s.above - s.middle, scatter);
+}
 
 /// What was heard, from the 1 blow of a harp; the recording's own tuning taken off.
 std::vector<Sound> sounds_of(std::span<const hear::HeardNote> notes, Hz a4, const harp::Harp& harp) {
@@ -58,6 +71,16 @@ std::vector<Sound> sounds_of(std::span<const hear::HeardNote> notes, Hz a4, cons
                        g.gesture == lick::Gesture::fall;
             });
         out.push_back({n.pitch.midi - from, n.joined && !out.empty(), pulled});
+    }
+    for (Sound& s : out) {
+        double sum = 0.0, count = 0.0;
+        for (const Sound& other : out)
+            if (std::abs(other.above - s.above) < one_pitch) {
+                sum += other.above;
+                count += 1.0;
+            }
+        s.alike = count;
+        s.middle = sum / count;
     }
     return out;
 }
@@ -85,10 +108,13 @@ double log_chance(const PlayerModel& model, const std::vector<Sound>& above, std
                                                                 (1.0 - joined_is_so) * model.next(i, k)
                                                           : model.next(i, k));
                 const bool plain = notes[k].note.bend_quarter_steps == 0 && !notes[k].note.overbend;
-                const double pitched =
-                    plain ? (1.0 - worn) * bell(off, scatter_plain) + worn * bell(off, scatter_worn)
-                          : bell(off, scatter_bent);
-                into *= (1.0 - misheard) * pitched;
+                const double middle = above[t].middle - notes[k].above;
+                into *=
+                    (1.0 - misheard) * (plain ? pitched(above[t],
+                                                        (1.0 - worn) * bell(middle, scatter_plain) +
+                                                            worn * bell(middle, scatter_worn),
+                                                        again_plain)
+                                              : pitched(above[t], bell(middle, scatter_bent), again_bent));
                 if (t + 1 == above.size()) into *= model.last(k);
                 into *= above[t].pulled ? (notes[k].room >= least_room ? pulled_down : seems_pulled)
                                         : 1.0 - (notes[k].room >= least_room ? pulled_down : seems_pulled);

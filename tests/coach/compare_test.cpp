@@ -326,22 +326,6 @@ TEST(Compare, ADipHeardAsThreeJoinedNotesIsOne) {
     EXPECT_THAT(faults(compare(lick, take)), IsEmpty());
 }
 
-TEST(Compare, StraightOffBeatsInASwingLickAreOneRemark) {
-    lick::Lick lick = typed(
-        "harp: C\ntempo: 92\nfeel: swing\n"
-        "tab | (4b 4d) (5b 4d) (4b 4d) 5b | (4b 4d) (5b 4d) 4b . |\n");
-    lick::Lick straight = lick;
-    straight.head.feel = {};
-    const Comparison c = compare(lick, heard(straight, {.scatter = 0.005}));
-    ASSERT_TRUE(c.swing);
-    EXPECT_NEAR(*c.swing, 1.0, 0.1);
-    ASSERT_EQ(c.advice.size(), 1U);
-    EXPECT_EQ(c.advice.front().about, Advice::About::swing);
-    const Comparison faithful = compare(lick, heard(lick, {.scatter = 0.005}));
-    EXPECT_NEAR(*faithful.swing, 2.0, 0.25);
-    EXPECT_THAT(faithful.advice, IsEmpty());
-}
-
 TEST(Compare, AMissedDipIsAMissedGesture) {
     const lick::Lick lick = typed("harp: C\ntempo: 80\ntab | 4b 4d{dip} 5b 4d | 4b - . . |\n");
     auto take = heard(lick);
@@ -390,71 +374,6 @@ TEST(Compare, IntonationByReedTakesTheRecordingsTuningOff) {
     EXPECT_NEAR(c.reeds[8]->value, -14.0, 0.5);
     EXPECT_NEAR(c.reeds[6]->value, 0.0, 0.5);
     EXPECT_FALSE(c.reeds[0]);
-}
-
-TEST(Compare, TheListSaysWhatCostsMostFirst) {
-    const lick::Lick lick = typed(test::straight);
-    auto take = heard(lick);
-    test::late(take[4], 0.06);
-    test::play_instead(take[8], lick, tab(9, lick::Breath::draw));
-    const Comparison c = compare(lick, take);
-    ASSERT_EQ(c.advice.size(), 2U);
-    EXPECT_EQ(c.advice[0].about, Advice::About::wrong_note);
-    EXPECT_EQ(c.advice[1].about, Advice::About::timing);
-    EXPECT_GT(c.advice[0].weight, c.advice[1].weight);
-    EXPECT_EQ(c.advice[1].words, "Late by 60 ms: bar 1, beat 4.");
-}
-
-TEST(Compare, APlaceIsSaidOnceAndTheEndIsNoPlaceBefore) {
-    const lick::Lick lick = typed(test::straight);
-    auto take = heard(lick);
-    hear::HeardNote after = take.back();
-    test::shift(after, (after.offset - after.onset).value + 0.05);
-    test::play_instead(after, lick, tab(9, lick::Breath::draw));
-    take.push_back(after);
-    const auto of_extras = [](const Comparison& c) {
-        for (const Advice& a : c.advice)
-            if (a.about == Advice::About::extra) return a.words;
-        return std::string{};
-    };
-    EXPECT_EQ(of_extras(compare(lick, take)), "9 draw is not in the lick, after the last note.");
-    take = heard(lick);
-    hear::HeardNote& broad = take[4];  // two others take the rest of its time
-    const Seconds third = (broad.offset - broad.onset) / 3.0, first = broad.onset;
-    broad.offset = first + third;
-    broad.bend_path.clear();
-    for (int k = 1; k < 3; ++k) {
-        hear::HeardNote more = take[4];
-        test::shift(more, k * third.value);
-        test::play_instead(more, lick, tab(8 + k, lick::Breath::draw));
-        take.insert(take.begin() + 4 + k, more);
-    }
-    EXPECT_EQ(of_extras(compare(lick, take)), "2 notes are not in the lick, before bar 1, the and of 4.");
-}
-
-// Every key of harp is tried: what half fits at a tempo that runs away is not this lick, a slow and uneven learner is.
-TEST(SurelySame, AsksForNotesAndAPulse) {
-    Comparison learner;
-    learner.same_lick = true;
-    learner.likeness = 0.85;
-    learner.drift = 0.7;  // 30 % slower by the end
-    learner.tempo = BeatsPerMinute{50.0};
-    learner.evenness = Seconds{0.15};
-    EXPECT_TRUE(surely_same(learner));
-    Comparison other = learner;
-    other.same_lick = false;
-    EXPECT_FALSE(surely_same(other));
-    other = learner;
-    other.likeness = 0.65;
-    EXPECT_FALSE(surely_same(other));
-    for (const double drift : {0.4, 2.6}) {
-        other = learner;
-        other.drift = drift;
-        EXPECT_FALSE(surely_same(other)) << drift;
-    }
-    other = learner;
-    other.evenness = Seconds{0.3};
-    EXPECT_FALSE(surely_same(other));
 }
 
 }  // namespace

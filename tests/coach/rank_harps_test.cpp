@@ -79,6 +79,42 @@ TEST(RankHarps, PhrasesOfKnownHarpsAreFoundAsOftenAsThePhraseAllows) {
     EXPECT_LE(off / told, 0.05);
 }
 
+/// Every reed is off by its own up to so many cents.
+struct Named {
+    double first = 0.0;     // share of phrases whose harp comes first
+    double surprise = 0.0;  // mean of minus the logarithm of its chance
+};
+Named named_on_worn_harps(double cents) {
+    Named named;
+    constexpr double all = 200.0;
+    for (std::uint64_t seed = 1001; seed <= 1200; ++seed) {
+        const auto phrase = listening::chance_phrase(seed);
+        auto notes = pitches_of(phrase, seed);
+        support::Dice dice{seed * 31};
+        std::array<double, 20> off{};
+        for (double& o : off) o = listening::between(dice, -cents, cents) / 100.0;
+        for (std::size_t i = 0; i < notes.size(); ++i) {
+            const lick::Tab& tab = phrase.notes[i].tab;
+            notes[i].pitch = notes[i].pitch +
+                             Semitones{off[static_cast<std::size_t>(
+                                 2 * (tab.lead_hole() - 1) + (tab.breath == harp::Breath::draw ? 1 : 0))]};
+        }
+        const auto ranked = rank_harps(notes);
+        named.first += ranked.front().harp == phrase.harp ? 1.0 / all : 0.0;
+        for (const HarpGuess& g : ranked)
+            if (g.harp == phrase.harp) named.surprise -= std::log(std::max(1e-9, g.probability)) / all;
+    }
+    return named;
+}
+
+// A reed that is off is off every time, and that is no other harp.
+TEST(RankHarps, AHarpOutOfTuneIsStillThatHarp) {
+    const Named worn = named_on_worn_harps(15.0), badly = named_on_worn_harps(25.0);
+    EXPECT_GE(worn.first, 0.9);
+    EXPECT_GE(badly.first, 0.9);
+    EXPECT_LE(badly.surprise, 0.20);  // 0.21 when every note paid for itself
+}
+
 TEST(RankHarps, ThreeNotesOfAScaleLieOnManyHarpsAndAllAreListed) {
     const std::vector<hear::HeardNote> notes{pitch(67.0), pitch(71.0), pitch(74.0)};  // G B D
     const auto ranked = rank_harps(notes);

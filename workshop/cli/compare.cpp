@@ -58,8 +58,7 @@ Count count_of(const coach::Comparison& c) {
     for (const coach::NoteGrade& g : c.notes) {
         if (g.came != coach::Came::right) continue;
         ++n.hit;
-        if (g.late || g.early || g.cut_short || g.too_long || g.flat || g.sharp || !g.gestures_missed.empty())
-            ++n.to_work_on;
+        if (!coach::faults(g).empty()) ++n.to_work_on;
     }
     return n;
 }
@@ -95,20 +94,7 @@ Json note_json(const coach::NoteGrade& g, const Compared& all, const lick::Unfol
                 path.push_back({rounded(s.at.value, 1e-3), rounded(s.depth.value, 1e-3)});
         j["bend_path"] = std::move(path);
     }
-    Json faults = Json::array();
-    for (const auto& [is, name] : {std::pair{g.wrong_hole, "wrong hole"},
-                                   {g.wrong_breath, "wrong breath"},
-                                   {g.wrong_bend, "wrong bend"},
-                                   {g.late, "late"},
-                                   {g.early, "early"},
-                                   {g.cut_short, "short"},
-                                   {g.too_long, "long"},
-                                   {g.flat, "flat"},
-                                   {g.sharp, "sharp"}})
-        if (is) faults.push_back(name);
-    for (const lick::Gesture missed : g.gestures_missed)
-        faults.push_back("no " + std::string{lick::word(missed)});
-    j["faults"] = std::move(faults);
+    j["faults"] = coach::faults(g);
     return j;
 }
 
