@@ -72,6 +72,8 @@ struct PictureQuestion {
     int spelling = 0;  // text::Spelling
     bool staff = false;
     std::string_view id;  // begins every id in the SVG
+    /// Draws a lick with errors as far as it was understood, what was not as silence; status 1 says that it has some.
+    bool sketch = false;
 };
 /// `{svg, width, height, spoken, systems: [[x, top, width, bottom, blow, draw, foot]], track: [[beat, system, x]], notes:
 /// [{beat, end, tab, place, lit}], tokens: [[system, x, y, width, height, line, column, length, middle x, middle y, number's

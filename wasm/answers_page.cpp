@@ -94,7 +94,8 @@ sound::Performance performed(const lick::Lick& lick, int percent) {
 
 Answer picture(std::string_view question, const PictureQuestion& asked) {
     const text::LickReading reading = asked_lick(question);
-    if (!reading.ok()) return {1, {}};
+    // Without a bar there is nothing to draw.
+    if (!reading.ok() && (!asked.sketch || reading.lick.bars.empty())) return {1, {}};
     const lick::Lick& lick = reading.lick;
     draw::LineChoices choices;
     choices.width = asked.width;
@@ -129,19 +130,20 @@ Answer picture(std::string_view question, const PictureQuestion& asked) {
             token.push_back(short_number(c.box.width));
         }
     const std::optional<harp::Key> music = lick::key_of_music(lick.head);
-    return {0, json_bytes({{"svg", draw::svg(picture, draw::theme(draw::Look::light), svg)},
-                           {"width", picture.width},
-                           {"height", picture.height},
-                           {"spoken", picture.spoken},
-                           {"systems", std::move(systems)},
-                           {"track", track_of(picture, played)},
-                           {"notes", notes_of(lick, picture, played)},
-                           {"tokens", std::move(tokens)},
-                           {"events", events_of(lick, played)},
-                           {"start", number(played.start)},
-                           {"end", number(played.end)},
-                           {"harp", harp::name(lick.head.harp)},
-                           {"music", music ? std::string(harp::name(*music)) : std::string{}}})};
+    return {reading.ok() ? 0 : 1,
+            json_bytes({{"svg", draw::svg(picture, draw::theme(draw::Look::light), svg)},
+                        {"width", picture.width},
+                        {"height", picture.height},
+                        {"spoken", picture.spoken},
+                        {"systems", std::move(systems)},
+                        {"track", track_of(picture, played)},
+                        {"notes", notes_of(lick, picture, played)},
+                        {"tokens", std::move(tokens)},
+                        {"events", events_of(lick, played)},
+                        {"start", number(played.start)},
+                        {"end", number(played.end)},
+                        {"harp", harp::name(lick.head.harp)},
+                        {"music", music ? std::string(harp::name(*music)) : std::string{}}})};
 }
 
 Answer timeline(std::string_view question, int percent) {

@@ -66,9 +66,10 @@ LW_EXPORT(lw_read) int lw_read(int first_line) {
 LW_EXPORT(lw_told) int lw_told() {
     return answered(lw::binding::told(question()));
 }
-LW_EXPORT(lw_picture) int lw_picture(double width, double scale, int spelling, int staff, int number) {
+LW_EXPORT(lw_picture)
+int lw_picture(double width, double scale, int spelling, int staff, int number, int sketch) {
     const std::string id = "lw" + std::to_string(number);
-    return answered(lw::binding::picture(question(), {width, scale, spelling, staff != 0, id}));
+    return answered(lw::binding::picture(question(), {width, scale, spelling, staff != 0, id, sketch != 0}));
 }
 LW_EXPORT(lw_timeline) int lw_timeline(int percent) {
     return answered(lw::binding::timeline(question(), percent));

@@ -145,7 +145,7 @@ sameBytes("lesson, tidied", ask(native("lesson.md"), engine.lw_tidy_lesson).byte
 sameBytes("lesson, as a sheet", ask(native("lesson.md"), engine.lw_sheet, 1, 1).bytes, native("lesson.sheet.json"));
 
 let notesHeard = 0;
-const tally = { good: 0, bad: 0, sounded: 0 };
+const tally = { good: 0, bad: 0, sketched: 0, sounded: 0 };
 for (const { number, name, status, sound } of JSON.parse(native("cases.json"))) {
   const text = native(`${number}.lick`);
   const same = (what, ending, question, ...more) =>
@@ -156,6 +156,11 @@ for (const { number, name, status, sound } of JSON.parse(native("cases.json"))) 
   same("tidied", ".tidy.txt", engine.lw_tidy);
   if (status !== 0) {
     ++tally.bad;
+    const sketch = ask(Buffer.concat([Buffer.from("\n"), text]), engine.lw_picture, 420, 1, 0, 0, 1, 1).bytes;
+    const expected = native(`${number}.sketch.json`);
+    if (sketch.length === 0 || expected.length === 0) sameBytes(`${name}: sketch`, sketch, expected);
+    else sameSvg(`${name}: sketch`, JSON.parse(sketch).svg, JSON.parse(expected).svg);
+    tally.sketched += expected.length > 0 ? 1 : 0;
     const midi = ask(text, engine.lw_midi, 0);
     if (midi.status !== 1 || midi.bytes.length !== 0) fail(name, "gives MIDI for a lick with errors");
     continue;

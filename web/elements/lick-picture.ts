@@ -55,6 +55,7 @@ export class LickPicture extends LitElement {
     trail: { attribute: false },
     still: { type: Boolean },
     under: { attribute: false },
+    sketch: { type: Boolean },
   };
   declare lick: string;
   declare harp: string;
@@ -73,6 +74,8 @@ export class LickPicture extends LitElement {
   declare still: boolean;
   /** What the cursor of an editor stands on, in beats. */
   declare under: [number, number] | null;
+  /** A lick with errors is drawn as far as it can be; where nothing can, what was drawn last stays. */
+  declare sketch: boolean;
 
   picture: Picture | null = null;
   private width = 0;
@@ -93,6 +96,7 @@ export class LickPicture extends LitElement {
     this.trail = null;
     this.still = false;
     this.under = null;
+    this.sketch = false;
   }
 
   static override styles = [
@@ -161,13 +165,15 @@ export class LickPicture extends LitElement {
     const key = [this.lick, this.harp, this.spelling, this.large, width].join("\u0000");
     if (key === this.drawn) return;
     this.drawn = key;
-    this.picture = this.engine.picture(this.lick, {
+    const picture = this.engine.picture(this.lick, {
       width,
       scale: this.large ? 1.5 : 1,
       spelling: this.spelling,
       harp: this.harp,
+      sketch: this.sketch,
     });
-    this.dispatchEvent(new CustomEvent("lw-drawn", { detail: this.picture }));
+    if (picture || !this.sketch) this.picture = picture;
+    this.dispatchEvent(new CustomEvent("lw-drawn", { detail: picture }));
   }
 
   override render(): TemplateResult | typeof nothing {

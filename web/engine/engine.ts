@@ -244,11 +244,15 @@ export class Engine {
     return this.ask(lick, "lw_midi", plain ? 1 : 0).bytes;
   }
 
-  /** The breath line `width` points wide, or null when the lick has errors. `harp` is another harp to play it on. */
-  picture(lick: string, choices: { width: number; scale?: number; spelling?: Spelling; staff?: boolean; harp?: string }): Picture | null {
-    const { width, scale = 1, spelling = "none", staff = false, harp = "" } = choices;
+  /** The breath line `width` points wide, or null when the lick has errors; `sketch` draws such a lick as far as it was understood. `harp` is another harp to play it on. */
+  picture(
+    lick: string,
+    choices: { width: number; scale?: number; spelling?: Spelling; staff?: boolean; harp?: string; sketch?: boolean },
+  ): Picture | null {
+    const { width, scale = 1, spelling = "none", staff = false, harp = "", sketch = false } = choices;
     const number = spellings.indexOf(spelling);
-    return this.json(`${harp}\n${lick}`, "lw_picture", width, scale, number, staff ? 1 : 0, ++pictures);
+    const { bytes } = this.ask(`${harp}\n${lick}`, "lw_picture", width, scale, number, staff ? 1 : 0, ++pictures, sketch ? 1 : 0);
+    return bytes.length > 0 ? (JSON.parse(new TextDecoder().decode(bytes)) as Picture) : null;
   }
 
   /** Frequencies of the harp's reeds as they were made, in Hz, hole 1 blow first. */

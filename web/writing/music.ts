@@ -18,7 +18,7 @@ export class Music extends LitElement {
     transport: { attribute: false },
     parts: { attribute: false },
     shown: { attribute: false },
-    lick: { type: String },
+    stale: { state: true },
     broken: { type: Boolean },
     under: { attribute: false },
     large: { type: Boolean },
@@ -28,13 +28,19 @@ export class Music extends LitElement {
   declare parts: Part[];
   /** The lick of the cursor. */
   declare shown: Part;
-  /** The last text of it that could be drawn; empty when there was none. */
-  declare lick: string;
+  /** It has errors. */
   declare broken: boolean;
+  /** It could not be drawn at all: what is seen is the last that could. */
+  declare stale: boolean;
   /** What the cursor stands on, in beats. */
   declare under: [number, number] | null;
   declare large: boolean;
   private heard: Transport | null = null;
+
+  constructor() {
+    super();
+    this.stale = false;
+  }
 
   protected override createRenderRoot(): HTMLElement {
     return this;
@@ -44,9 +50,9 @@ export class Music extends LitElement {
     return this.querySelector("lw-picture");
   }
 
-  /** What is drawn now. */
+  /** What is drawn of the text as it is now. */
   get picture(): Picture | null {
-    return this.lick === "" ? null : (this.drawing?.picture ?? null);
+    return this.stale ? null : (this.drawing?.picture ?? null);
   }
 
   private tell(name: string, detail: unknown = null): void {
@@ -90,7 +96,8 @@ export class Music extends LitElement {
 
   private drawn(picture: Picture | null): void {
     const t = this.transport;
-    if (picture) {
+    this.stale = picture === null;
+    if (picture && !this.broken) {
       t.span = [picture.start, picture.end];
       if (t.chosen && t.chosen[1] > Math.ceil(picture.end)) t.choose(null);
     }
@@ -114,16 +121,16 @@ export class Music extends LitElement {
           : nothing}
       </div>
       <div
-        class=${this.broken ? "drawing dim" : "drawing"}
+        class=${this.stale ? "drawing dim" : "drawing"}
         tabindex="0"
         role="group"
         aria-label="Breath line; left and right go from note to note"
         @keydown=${this.keyed}
       >
         <lw-picture
-          ?hidden=${this.lick === ""}
           .engine=${this.engine}
-          .lick=${this.lick}
+          .lick=${this.shown.text}
+          .sketch=${true}
           .large=${this.large}
           .chosen=${t.chosen}
           .under=${this.under}
@@ -134,7 +141,7 @@ export class Music extends LitElement {
         ></lw-picture>
       </div>
       ${this.broken
-        ? html`<p class="soft small">${this.lick === "" ? "This lick cannot be drawn yet" : "The picture is the last one that could be drawn"}; mend what is marked.</p>`
+        ? html`<p class="soft small">${this.stale ? "This is the last picture that could be drawn" : "What could not be read is silent here"}; it plays as it was before the slip.</p>`
         : nothing}
       <lw-play-bar .transport=${t}>
         <button @click=${() => this.tell("lw-from-here")} ?disabled=${t.playing}>Play from the cursor</button>

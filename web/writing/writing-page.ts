@@ -32,7 +32,6 @@ export class Writing extends LitElement {
   static override properties = {
     doc: { state: true },
     now: { state: true },
-    good: { state: true },
     broken: { state: true },
     lit: { state: true },
     notice: { state: true },
@@ -44,8 +43,6 @@ export class Writing extends LitElement {
   declare doc: Written;
   /** The lick that is shown. */
   declare now: Shown | null;
-  /** The last text of it that could be drawn. */
-  declare good: string;
   declare broken: boolean;
   declare lit: string[];
   declare notice: string;
@@ -63,13 +60,15 @@ export class Writing extends LitElement {
   readonly times: number[] = [];
   private readonly memory = new Memory("lickwright writing");
   private taps: Transport | null = null;
+  /** What is played: the last text without errors, and the line of the lick it is. */
+  private heard = "";
+  private heardFirst = 0;
   private timer = 0;
   private changed = 0;
 
   constructor() {
     super();
     this.now = null;
-    this.good = "";
     this.broken = false;
     this.lit = [];
     this.notice = "";
@@ -142,22 +141,21 @@ export class Writing extends LitElement {
     const { state } = this.view;
     const part = partAt(this.doc, state.doc.lineAt(state.selection.main.head).number);
     if (!part) return;
-    const other = this.now?.part.first !== part.first;
-    if (other || this.now?.part.text !== part.text) this.now = shown(this.engine, part);
+    if (this.now?.part.first !== part.first || this.now.part.text !== part.text) this.now = shown(this.engine, part);
     this.broken = !this.now!.reading.ok;
-    if (!this.broken && this.good !== part.text) {
-      if (other || !this.transport.reading) {
-        this.transport.open(part.text, 0);
-      } else if (!this.transport.playing) this.transport.rewrite(part.text);
-      this.good = part.text;
-    } else if (this.broken && other) this.good = "";
+    if (!this.broken && this.heard !== part.text) {
+      if (this.heardFirst !== part.first) this.transport.open(part.text, 0);
+      else if (!this.transport.playing) this.transport.rewrite(part.text);
+      this.heard = part.text;
+      this.heardFirst = part.first;
+    }
     this.mark();
     const { place } = this.cursor!;
     queueMicrotask(() => showPlace(this.view, place));
   }
 
   private get cursor(): Cursor | null {
-    return this.now && new Cursor(this.view.state, this.now, this.broken ? null : (this.music?.picture ?? null));
+    return this.now && new Cursor(this.view.state, this.now, this.music?.picture ?? null);
   }
 
   /** What the cursor stands on, on the harp and in the picture. */
@@ -339,7 +337,6 @@ export class Writing extends LitElement {
               .transport=${this.transport}
               .parts=${this.doc.parts}
               .shown=${this.now.part}
-              .lick=${this.good}
               .broken=${this.broken}
               .under=${this.under}
               .large=${this.large}
