@@ -94,9 +94,10 @@ sound::Performance performed(const lick::Lick& lick, int percent) {
 
 Answer picture(std::string_view question, const PictureQuestion& asked) {
     const text::LickReading reading = asked_lick(question);
-    // Without a bar there is nothing to draw.
-    if (!reading.ok() && (!asked.sketch || reading.lick.bars.empty())) return {1, {}};
     const lick::Lick& lick = reading.lick;
+    const lick::Unfolded played = lick::unfold(lick);
+    // Where no note was understood, a sketch would be an empty stave.
+    if (!reading.ok() && (!asked.sketch || played.notes.empty())) return {1, {}};
     draw::LineChoices choices;
     choices.width = asked.width;
     choices.scale = std::clamp(asked.scale, 0.6, 3.0);
@@ -108,7 +109,6 @@ Answer picture(std::string_view question, const PictureQuestion& asked) {
     svg.paper = false;
     svg.title = lick.head.title;
     svg.id = asked.id;
-    const lick::Unfolded played = lick::unfold(lick);
     Json systems = Json::array();
     for (const draw::System& s : picture.systems)
         systems.push_back({short_number(s.box.x), short_number(s.top), short_number(s.box.width),

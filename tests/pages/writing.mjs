@@ -88,6 +88,7 @@ const browser = await launched(program);
 for (const [where, at] of [["from a file", pathToFileURL(file).href], ["from http", address]]) {
   const { page, complaints } = await visited(at);
   const h = hand(page);
+  const web = at === address; // the same page once more: what differs there is storage, downloads and what may be asked
 
   await check(`${where}: what is typed is drawn`, async () => {
     await h.type(lick);
@@ -108,19 +109,19 @@ for (const [where, at] of [["from a file", pathToFileURL(file).href], ["from htt
     await page.waitForFunction(() => document.querySelector("lw-picture").picture.notes.length === 8);
     assert.equal(await h.tabs(), "2d 4b 4d 4d' 4b 3d 2d 1d");
     assert.equal(await page.locator(".drawing.dim").count(), 0);
-    await h.cursor("tab  ", 1);
-    await page.keyboard.type("z");
+    await page.keyboard.press("Control+a");
+    await page.keyboard.insertText("title: Towpath Lamp\n");
     await page.locator(".drawing.dim").waitFor();
-    await page.keyboard.press("Backspace");
+    await page.keyboard.press("Control+z");
     await page.waitForFunction(() => !document.querySelector(".drawing.dim"));
     await h.cursor("title", 0);
     await page.keyboard.press("F8");
     assert.equal(await h.selected(), "3d''''");
-    for (let i = 0; i < 6 && (await h.faults()).length > 0; ++i) await page.keyboard.press("Control+z");
+    await page.keyboard.press("Control+z");
     await page.waitForFunction(() => document.querySelector("lw-writing").doc.faults.length === 0);
   });
 
-  await check(`${where}: plays from the cursor`, async () => {
+  if (!web) await check(`${where}: plays from the cursor`, async () => {
     await page.getByRole("button", { name: "Count in" }).click();
     await h.cursor("2d . 1d", 0);
     await page.keyboard.press("Control+Enter");
@@ -138,7 +139,7 @@ for (const [where, at] of [["from a file", pathToFileURL(file).href], ["from htt
     await page.getByRole("button", { name: "Count in" }).click();
   });
 
-  await check(`${where}: picture and text point at each other`, async () => {
+  if (!web) await check(`${where}: picture and text point at each other`, async () => {
     const at = await page.locator("lw-picture").evaluate((e) => {
       const r = e.getBoundingClientRect();
       const p = e.picture;
@@ -153,7 +154,7 @@ for (const [where, at] of [["from a file", pathToFileURL(file).href], ["from htt
     assert.equal(await page.locator("lw-picture [data-under]").count(), 1);
   });
 
-  await check(`${where}: the harp writes, with keys and by pointer, and bars stay full`, async () => {
+  if (!web) await check(`${where}: the harp writes, with keys and by pointer, and bars stay full`, async () => {
     await h.cursor(". 1d", 0);
     await page.locator("lw-harp").locator('[data-tab="6d"]').click();
     assert.match(await h.text(), /\(4b 3d\) 2d 6d 1d \|/);
@@ -186,7 +187,7 @@ for (const [where, at] of [["from a file", pathToFileURL(file).href], ["from htt
     assert.equal(await h.text(), before);
   });
 
-  await check(`${where}: text, MIDI, sound and picture are taken away whole`, async () => {
+  if (!web) await check(`${where}: text, MIDI, sound and picture are taken away whole`, async () => {
     await h.type(lick);
     await page.waitForFunction(() => document.querySelector("lw-picture").picture.notes.length === 9);
     const saved = await h.taken("Text of the lick");
@@ -392,7 +393,7 @@ await browser.close();
 await check("what is played into the microphone is written, note by note", async () => {
   // Played by FluidR3's harmonica through FluidSynth, sound that this project did not make.
   const wav = join(folder, "played.wav");
-  const onsets = played({ set: "fluid", faults: [] }, "title: Four\nharp: C\ntempo: 80\ntab | 2d 4b 4d 6b |\n", wav, { lickwright, fluidsynth });
+  const onsets = played({ set: "fluid", faults: [] }, "title: Four\nharp: C\nposition: 2\ntempo: 80\ntab | 2d 4b 4d 6b |\n", wav, { lickwright, fluidsynth });
   // Chromium's stand-in for a microphone drops sound when the machine is busy: then it is given again.
   for (let left = 5; ; --left) {
     const browser = await launched(program, ["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream",
@@ -400,7 +401,7 @@ await check("what is played into the microphone is written, note by note", async
     try {
       const { page, complaints } = await visited(pathToFileURL(file).href, {}, browser);
       const h = hand(page);
-      await h.type("title: Four\nharp: C\n\ntab | . . . . |\n");
+      await h.type("title: Four\nharp: C\nposition: 2\n\ntab | . . . . |\n");
       await h.cursor(". . .", 0);
       await page.getByRole("button", { name: "Enter by playing" }).click();
       await page.getByText(/^you: /).waitFor({ timeout: 20000 });

@@ -104,7 +104,8 @@ int answer(const fs::path& folder, const std::string& number, const Case& c) {
     const int status = keep(".read.json", ask::read(c.source, 1));
     keep(".explain.txt", ask::explain(c.source, "lick", 1));
     keep(".tidy.txt", ask::tidy(c.source));
-    if (status != 0) keep(".sketch.json", ask::picture("\n" + c.source, {.width = 420.0, .id = "lw1", .sketch = true}));
+    if (status != 0)
+        keep(".sketch.json", ask::picture("\n" + c.source, {.width = 420.0, .id = "lw1", .sketch = true}));
     if (status != 0) return status;
     keep(".harp.json", ask::harp_of(c.source));
     keep(".sheet.json", ask::sheet(c.source, false, "sheet1-"));

@@ -4,12 +4,13 @@
 // written by hand: nobody plays in time while looking at a text.
 import workerText from "worker:../engine/ear-worker.ts";
 import { Ear, NoMicrophone } from "../engine/ear";
-import type { Look } from "../engine/engine";
+import type { HarpReading, Look } from "../engine/engine";
 
 /** A shorter sound is the breath between two notes, in seconds. */
 const shortest = 0.09;
 
 export interface EarOf {
+  harp: () => HarpReading | null;
   note: (tab: string) => void;
   changed: () => void;
 }
@@ -65,7 +66,8 @@ export class ByEar {
 
   private heard(look: Look): void {
     if (!this.on) return;
-    for (const note of look.notes) if (note.tab !== "" && note.offset - note.onset >= shortest) this.to.note(note.tab);
+    for (const note of look.notes)
+      if (note.tab !== "" && note.offset - note.onset >= shortest) this.to.note(usual(note.tab, this.to.harp()));
     const l = look.live;
     // The nearest half step that the cents stand for.
     const bend = l ? Math.max(0, Math.round(l.cents / 100)) : 0;
@@ -76,6 +78,16 @@ export class ByEar {
     this.live = live;
     this.to.changed();
   }
+}
+
+/** Two holes may sound one note (3 blow and 2 draw), and no ear tells them apart: in first position it is mostly the blown
+ * one, in the others the drawn. Common practice, no source. */
+export function usual(tab: string, harp: HarpReading | null): string {
+  const heard = harp?.notes.find((n) => n.tab === tab);
+  if (!heard || heard.bend > 0 || heard.overbend) return tab;
+  const breath = harp!.position === 1 ? "blow" : "draw";
+  const same = harp!.notes.find((n) => n.midi === heard.midi && n.bend === 0 && !n.overbend && n.breath === breath);
+  return same?.tab ?? tab;
 }
 
 /** The harp alone: what is played is not held against what is written already. */

@@ -48,7 +48,11 @@ export class Entry extends LitElement {
 
   private async listen(): Promise<void> {
     this.dispatchEvent(new CustomEvent("lw-listens", { bubbles: true }));
-    this.ear ??= new ByEar(this.module, { note: (tab) => this.note(tab, false), changed: () => this.requestUpdate() });
+    this.ear ??= new ByEar(this.module, {
+      harp: () => this.now?.harp ?? null,
+      note: (tab) => this.note(tab, false),
+      changed: () => this.requestUpdate(),
+    });
     if (this.now) await this.ear.turn(this.now.part.text);
   }
 

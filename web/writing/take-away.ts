@@ -75,11 +75,14 @@ export class TakeAway extends LitElement {
     const tempo = Math.round(((this.now?.reading.tempo ?? 0) * this.percent) / 100);
     return html`<h2 id="away-title">Take away</h2>
       <div class="away-grid">
-        <div class="tools" role="group" aria-label="Of the whole ${what}">
-          <button @click=${() => void this.page.save()}>Text of the ${what}</button>
-          <button ?disabled=${!this.doc.ok} @click=${() => window.print()}>Print the sheet</button>
-          <button ?disabled=${!this.doc.ok} @click=${() => void this.practice()}>Practice page</button>
-          <label class="wide"
+        <div role="group" aria-labelledby="away-whole">
+          <h3 id="away-whole">The ${what}</h3>
+          <div class="tools">
+            <button @click=${() => void this.page.save()}>Text of the ${what}</button>
+            <button ?disabled=${!this.doc.ok} @click=${() => window.print()}>Print the sheet</button>
+            <button ?disabled=${!this.doc.ok} @click=${() => void this.practice()}>Practice page</button>
+          </div>
+          <label
             >Your name or your school's, on the practice page
             <input
               type="text"
@@ -91,10 +94,13 @@ export class TakeAway extends LitElement {
               }}
           /></label>
         </div>
-        <div class="tools" role="group" aria-label="Of this lick">
-          <button ?disabled=${!lick} @click=${this.svg}>Picture (SVG)</button>
-          <button ?disabled=${!lick} @click=${this.midi}>MIDI</button>
-          <button ?disabled=${!lick} @click=${this.wav}>Sound at ${tempo} (WAV)</button>
+        <div role="group" aria-labelledby="away-one">
+          <h3 id="away-one">${this.now?.part.title || "This lick"}</h3>
+          <div class="tools">
+            <button ?disabled=${!lick} @click=${this.svg}>Picture (SVG)</button>
+            <button ?disabled=${!lick} @click=${this.midi}>MIDI</button>
+            <button ?disabled=${!lick} @click=${this.wav}>Sound at ${tempo} (WAV)</button>
+          </div>
         </div>
       </div>
       <p class="soft small" role="status">${this.done || (lick ? "" : "With faults in it, only the text can be taken away.")}</p>`;
