@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// The page's script travels packed, as the engine does; this unpacks and starts it.
-import { unpackedPart } from "../engine/embedded";
+// A page whose script travels packed, as the engine does: this unpacks and starts it.
+import { unpackedPart } from "./embedded";
 
 unpackedPart("lw-script").then(
   (bytes) => {
