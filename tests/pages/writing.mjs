@@ -210,6 +210,11 @@ for (const [where, at] of [["from a file", pathToFileURL(file).href], ["from htt
     for (let i = 44; i < wav.length; i += 2) peak = Math.max(peak, Math.abs(wav.readInt16LE(i)));
     assert.ok(peak > 6000 && peak < 32767, `peak ${peak}`);
 
+    // Printed it is the sheet alone, on one page of paper (read by poppler).
+    const pdf = join(folder, "sheet.pdf");
+    await page.pdf({ path: pdf, format: "A4" });
+    assert.match(execFileSync("pdfinfo", [pdf], { encoding: "utf8" }), /^Pages: +1$/m);
+
     // Drawn by librsvg.
     const svg = await h.taken("Picture (SVG)");
     execFileSync("rsvg-convert", [svg, "-o", `${svg}.png`]);

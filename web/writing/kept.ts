@@ -20,6 +20,9 @@ export function kept(): Work | null {
   }
 }
 
+/** Did another tab keep its work over ours? */
+export const isWork = (e: StorageEvent): boolean => e.key === key;
+
 /** Words for the writer when it could not be kept; empty when all is well. */
 export function keep(work: Work): string {
   try {

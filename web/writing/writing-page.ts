@@ -17,7 +17,7 @@ import "./entry";
 import type { Edit } from "./entry";
 import "./faults";
 import * as files from "./files";
-import { keep, type Work } from "./kept";
+import { isWork, keep, type Work } from "./kept";
 import "./look-choice";
 import "./music";
 import type { Music } from "./music";
@@ -109,6 +109,9 @@ export class Writing extends LitElement {
       if (e.key !== "s" || !(e.ctrlKey || e.metaKey) || e.defaultPrevented) return;
       e.preventDefault();
       void this.save();
+    });
+    window.addEventListener("storage", (e) => {
+      if (isWork(e)) this.notice = "Another tab of this browser writes here as well: what is written last is what is kept. Save this text as a file.";
     });
     window.addEventListener("pagehide", () => this.keep());
     window.addEventListener("beforeprint", () => this.toPaper());
