@@ -16,7 +16,7 @@ constexpr float most_chord_attack = 4.0F;  // nats, either way
 constexpr float end_price = 2.0F;          // of falling silent
 constexpr float beam = 16.0F;              // nats; what lies further behind never wins any more
 constexpr float unbroken_price =
-    0.8F;  // of an attack within a bend, for each nat of `voice` above unbroken_voice
+    1.2F;  // of an attack within a bend, for each nat of `voice` above unbroken_voice
 constexpr float unbroken_voice = 2.0F;
 constexpr float hopeless = 3.5F;  // nats in one frame behind the fittest way
 constexpr float lowest = -1e30F;

@@ -100,6 +100,7 @@ Frame frame_of(const Look& look, std::int64_t number) noexcept {
     f.at = frame_step * static_cast<double>(number);
     f.level = Decibels{static_cast<double>(look.level)};
     f.onset = chance(odds(look.evidence.attack));
+    f.reed = chance(odds(look.evidence.reed));
     const Peak* best = nullptr;
     for (const Peak& p : look.peaks)
         if (p.midi > 0.0F && (best == nullptr || p.odds > best->odds)) best = &p;

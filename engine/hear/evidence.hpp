@@ -27,6 +27,7 @@ struct Evidence {
     std::array<std::int8_t, onset_bins> onset{};
     std::int8_t voice = 0;   // that any reed sounds
     std::int8_t attack = 0;  // that any note begins
+    std::int8_t reed = 0;    // that what plays is a free reed
 };
 
 [[nodiscard]] inline std::int8_t packed(float odds) noexcept {

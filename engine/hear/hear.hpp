@@ -29,6 +29,7 @@ struct Frame {
     double confidence = 0.0;  // 0..1: that something with this pitch sounds
     Decibels level;           // of the frame, full scale is 0
     double onset = 0.0;       // 0..1: evidence that a note begins here
+    double reed = 0.5;        // 0..1: evidence that what plays here is a free reed
 };
 inline constexpr Seconds frame_step{0.010};
 

@@ -76,7 +76,7 @@ struct Net::Parts {
         }
     };
     Tensor enc, enc_bias, enc2, enc2_bias, from_input, from_input_bias, from_state, from_state_bias, out,
-        out_bias;
+        out_bias, reed, reed_bias, reed_out, reed_out_bias;
 
     [[nodiscard]] Tensor* named(std::string_view name) noexcept {
         if (name == "enc.weight") return &enc;
@@ -89,6 +89,10 @@ struct Net::Parts {
         if (name == "gru.bias_hh") return &from_state_bias;
         if (name == "out.weight") return &out;
         if (name == "out.bias") return &out_bias;
+        if (name == "reed.weight") return &reed;
+        if (name == "reed.bias") return &reed_bias;
+        if (name == "reed_out.weight") return &reed_out;
+        if (name == "reed_out.bias") return &reed_out_bias;
         return nullptr;
     }
 
@@ -123,13 +127,15 @@ struct Net::Parts {
             return w.columns > 0 && b.columns == 0 && w.rows == b.rows;
         };
         if (!pair(enc, enc_bias) || !pair(from_input, from_input_bias) ||
-            !pair(from_state, from_state_bias) || !pair(out, out_bias))
+            !pair(from_state, from_state_bias) || !pair(out, out_bias) || !pair(reed, reed_bias) ||
+            !pair(reed_out, reed_out_bias))
             return false;
         const bool two = enc2.rows > 0;
         if (two && (!pair(enc2, enc2_bias) || enc2.columns != enc.rows)) return false;
         return enc.columns % feature_count == 0 && from_input.columns == (two ? enc2.rows : enc.rows) &&
                from_state.rows == 3 * from_state.columns && from_input.rows == from_state.rows &&
-               out.columns == from_state.columns && out.rows == outputs;
+               out.columns == from_state.columns && out.rows == outputs - 1 &&
+               reed.columns == from_state.columns && reed_out.columns == reed.rows && reed_out.rows == 1;
     }
 };
 
@@ -174,6 +180,8 @@ Net::Net(Parts&& p)
       from_input_(p.from_input.dense(p.from_input_bias)),
       from_state_(p.from_state.dense(p.from_state_bias)),
       out_(p.out.dense(p.out_bias)),
+      reed_(p.reed.dense(p.reed_bias)),
+      reed_out_(p.reed_out.dense(p.reed_out_bias)),
       hidden_(p.from_state.columns) {
     dense_.push_back(p.enc.dense(p.enc_bias));
     if (p.enc2.rows > 0) dense_.push_back(p.enc2.dense(p.enc2_bias));
@@ -185,7 +193,8 @@ Net::Net(Parts&& p)
     gates_in_.assign(from_input_.padded_rows(), 0.0F);
     gates_state_.assign(from_state_.padded_rows(), 0.0F);
     state_.assign(static_cast<std::size_t>(hidden_), 0.0F);
-    logits_.assign(out_.padded_rows(), 0.0F);
+    reed_state_.assign(reed_.padded_rows(), 0.0F);
+    logits_.assign(out_.padded_rows() + reed_out_.padded_rows(), 0.0F);
 }
 
 std::optional<Net> Net::read(std::span<const std::uint8_t> file) {
@@ -228,6 +237,9 @@ std::span<const float> Net::step(std::span<const float, feature_count> features)
         state_[i] = n + z * (state_[i] - n);
     }
     out_(state_.data(), logits_.data());
+    reed_(state_.data(), reed_state_.data());
+    for (float& v : reed_state_) v = std::max(v, 0.0F);
+    reed_out_(reed_state_.data(), &logits_[outputs - 1]);
     return {logits_.data(), outputs};
 }
 
@@ -237,6 +249,7 @@ void LearnedSalience::step(const View& view, Evidence& e) noexcept {
     for (std::size_t i = 0; i < onset_bins; ++i) e.onset[i] = packed(y[sounding_bins + i]);
     e.voice = packed(y[sounding_bins + onset_bins]);
     e.attack = packed(y[sounding_bins + onset_bins + 1]);
+    e.reed = packed(y[sounding_bins + onset_bins + 2]);
 }
 
 }  // namespace lw::hear

@@ -4,7 +4,7 @@
 //
 // One or two dense layers with rectifiers over the features of the last frames, a gated recurrent unit (K. Cho et al.,
 // Learning phrase representations using RNN encoder-decoder, 2014, in the form of PyTorch: gates r, z, n, both biases),
-// a dense layer to log-odds. Weights are rows of int8 with a scale each (ear.weights) and stay so: what goes into a layer
+// a dense layer to log-odds, and beside it a small one of its own for whether a free reed plays at all. Weights are rows of int8 with a scale each (ear.weights) and stay so: what goes into a layer
 // is rounded to 14 bits of its largest value, sums run in whole numbers. That is quick, keeps the net in the cache, and
 // gives the same sums on every machine. Nothing allocates after reading.
 #pragma once
@@ -40,13 +40,13 @@ class Dense {
 
 class Net {
   public:
-    static constexpr int outputs = sounding_bins + onset_bins + 2;
+    static constexpr int outputs = sounding_bins + onset_bins + 3;
 
     /// Reads a weights file; nothing when it is not one or its sizes do not fit together. Every count in it is checked
     /// against what is there.
     [[nodiscard]] static std::optional<Net> read(std::span<const std::uint8_t> file);
     /// One frame further: log-odds about the frame Salience::lookahead before it, in the order sounding, onset, voice,
-    /// attack.
+    /// attack, reed.
     [[nodiscard]] std::span<const float> step(std::span<const float, feature_count> features) noexcept;
 
   private:
@@ -55,11 +55,11 @@ class Net {
 
     int context_;  // frames that the first layer sees, oldest first
     std::vector<Dense> dense_;
-    Dense from_input_, from_state_, out_;
+    Dense from_input_, from_state_, out_, reed_, reed_out_;
     int hidden_;
     std::vector<float> seen_;  // features of the last `context_` frames
     bool started_ = false;
-    std::vector<float> a_, b_, gates_in_, gates_state_, state_, logits_;
+    std::vector<float> a_, b_, gates_in_, gates_state_, state_, reed_state_, logits_;
 };
 
 class LearnedSalience final : public Salience {

@@ -34,7 +34,7 @@ constexpr float turn_price = 0.3F;    // of the breath
 constexpr float hole_price = 0.3F;    // for every hole further than the next
 constexpr float most_hole_price = 1.8F;
 constexpr float bend_move_price = 0.7F;  // for every quarter step within a hole
-constexpr float slide_price = 2.8F;      // to the next hole without an attack
+constexpr float slide_price = 3.3F;      // to the next hole without an attack
 constexpr float far_slide_price = 1.5F;  // for every hole more
 constexpr float reshape_price = 5.0F;    // one hole of a chord comes or goes
 

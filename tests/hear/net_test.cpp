@@ -87,7 +87,9 @@ TEST(Net, EqualsTheSumsWrittenOut) {
         const int in = second > 0 ? second : first;
         const Matrix ih = random_matrix(file, "gru.weight_ih", "gru.bias_ih", 3 * hidden, in, chance);
         const Matrix hh = random_matrix(file, "gru.weight_hh", "gru.bias_hh", 3 * hidden, hidden, chance);
-        const Matrix out = random_matrix(file, "out.weight", "out.bias", Net::outputs, hidden, chance);
+        const Matrix out = random_matrix(file, "out.weight", "out.bias", Net::outputs - 1, hidden, chance);
+        const Matrix reed = random_matrix(file, "reed.weight", "reed.bias", 6, hidden, chance);
+        const Matrix reed_out = random_matrix(file, "reed_out.weight", "reed_out.bias", 1, 6, chance);
         std::optional<Net> net = Net::read(file);
         ASSERT_TRUE(net.has_value());
 
@@ -116,7 +118,9 @@ TEST(Net, EqualsTheSumsWrittenOut) {
                 const double n = std::tanh(a[2 * h + k] + r * b[2 * h + k]);
                 state[k] = (1.0 - z) * n + z * state[k];
             }
-            const std::vector<double> want = out(state);
+            std::vector<double> want = out(state), head = reed(state);
+            for (double& v : head) v = std::max(0.0, v);
+            want.push_back(reed_out(head)[0]);
             const std::span<const float> got = net->step(frames[t]);
             ASSERT_EQ(got.size(), want.size());
             for (std::size_t i = 0; i < want.size(); ++i)
@@ -131,7 +135,9 @@ TEST(Net, RefusesWhatIsNoWeightsFile) {
     (void)random_matrix(file, "enc.weight", "enc.bias", 8, 180, chance);
     (void)random_matrix(file, "gru.weight_ih", "gru.bias_ih", 12, 8, chance);
     (void)random_matrix(file, "gru.weight_hh", "gru.bias_hh", 12, 4, chance);
-    (void)random_matrix(file, "out.weight", "out.bias", Net::outputs, 4, chance);
+    (void)random_matrix(file, "out.weight", "out.bias", Net::outputs - 1, 4, chance);
+    (void)random_matrix(file, "reed.weight", "reed.bias", 3, 4, chance);
+    (void)random_matrix(file, "reed_out.weight", "reed_out.bias", 1, 3, chance);
     ASSERT_TRUE(Net::read(file).has_value());
     for (std::size_t n = 0; n < file.size(); ++n)
         ASSERT_FALSE(Net::read(std::span(file).first(n)).has_value()) << n << " bytes of " << file.size();
@@ -143,7 +149,9 @@ TEST(Net, RefusesWhatIsNoWeightsFile) {
     (void)random_matrix(other, "enc.weight", "enc.bias", 8, 180, chance);
     (void)random_matrix(other, "gru.weight_ih", "gru.bias_ih", 12, 8, chance);
     (void)random_matrix(other, "gru.weight_hh", "gru.bias_hh", 12, 4, chance);
-    (void)random_matrix(other, "out.weight", "out.bias", Net::outputs, 5, chance);
+    (void)random_matrix(other, "out.weight", "out.bias", Net::outputs - 1, 5, chance);
+    (void)random_matrix(other, "reed.weight", "reed.bias", 3, 4, chance);
+    (void)random_matrix(other, "reed_out.weight", "reed_out.bias", 1, 3, chance);
     EXPECT_FALSE(Net::read(other).has_value());
 }
 

@@ -4,7 +4,8 @@
 Features: 180 a frame, one frame every 10 ms at 16 kHz, centred on sample 160 t. 144 bands two a semitone from
 a 2048-sample Hann spectrum (pitch), 36 bands one per two semitones from a 512-sample one (attacks). No level
 is taken out: training draws the level at random instead.
-Answers: 118 half-semitone bins of sounding fundamentals, 59 semitones of new attacks, any reed, any attack.
+Answers: 118 half-semitone bins of sounding fundamentals, 59 semitones of new attacks, anything blown or drawn, any attack; and
+whether what plays is a free reed.
 """
 import numpy as np
 import torch
@@ -15,7 +16,8 @@ SHORT, SHORT_BANDS, SHORT_LOW = 512, 36, 46.0
 FEATURES = LONG_BANDS + SHORT_BANDS
 BINS, BIN_LOW = 118, 45.5  # salience: MIDI 45.5 + i/2
 STRIKES, STRIKE_LOW = 59, 46  # onsets: MIDI 46 + i
-OUTPUTS = BINS + STRIKES + 2
+OUTPUTS = BINS + STRIKES + 3
+VOICE, ATTACK, REED = BINS + STRIKES, BINS + STRIKES + 1, BINS + STRIKES + 2
 OCTAVE_WEIGHT = {"bins": 3.0, "strikes": 2.0}  # what the octave above a sounding reed counts, be it there or not: the hardest question
 LOOKAHEAD = 8  # frames: the answer of step t speaks about frame t - 8
 
@@ -55,9 +57,13 @@ class Features:
 
 
 def labels(v, takes, frames, device):
-    """Answers for the voices v (takes.py): (target [n, frames, 179], weight [n, frames, 179])."""
+    """Answers for the voices v (takes.py): (target [n, frames, 180], weight [n, frames, 180])."""
     target = torch.zeros(takes, frames, OUTPUTS, device=device)
     weight = torch.ones_like(target)
+    weight[..., :REED] *= v["pitched"].float()[:, None, None]
+    # A take with reeds is asked about them only where they sound, any other all along.
+    reed = v["reed"][:, None].float()
+    weight[..., REED] = 1 - reed
     real = v["mark"] > 0
     take, start, mark, first = (v[k][real].long() for k in ("take", "start", "mark", "curve"))
     end = start + v["length"][real].long()
@@ -82,7 +88,9 @@ def labels(v, takes, frames, device):
         flat.scatter_reduce_(0, (row + at)[fits], value[fits], "amax")
         above = at + 24
         weight.view(-1).index_fill_(0, (row + above)[(above >= 0) & (above < BINS)], OCTAVE_WEIGHT["bins"])
-    flat[row + BINS + STRIKES] = 1
+    flat[row + VOICE] = 1
+    flat[row + REED] = v["reed"].float()[take[note]]
+    weight.view(-1)[row + REED] = 1
     # attacks
     struck = mark >= 2
     take, start, mark, first = take[struck], start[struck], mark[struck], first[struck]
@@ -99,7 +107,7 @@ def labels(v, takes, frames, device):
     for d in (-3, -2, -1, 0, 1, 2, 3):
         frame = centre + d
         for bin_, kind in ((near, "hit"), (second, "side"), (None, "any")):
-            at = BINS + STRIKES + 1 if bin_ is None else BINS + bin_.long() - STRIKE_LOW
+            at = ATTACK if bin_ is None else BINS + bin_.long() - STRIKE_LOW
             ok = (frame >= 0) & (frame < frames)
             if bin_ is not None:
                 ok = ok & (bin_ >= STRIKE_LOW) & (bin_ < STRIKE_LOW + STRIKES)

@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The net: a dense layer over a few frames, one GRU, a dense layer out. And its file.
+"""The net: a dense layer over a few frames, one GRU, a dense layer out, and a small head for reeds. And its file.
 
-enc reads frames t-context+1 .. t (oldest first), the GRU walks, out speaks about frame t - LOOKAHEAD.
+enc reads frames t-context+1 .. t (oldest first), the GRU walks, out and the head speak about frame t - LOOKAHEAD.
 Stored as int8 rows with one float32 scale each, biases as float32 (form: README.md).
 """
 import struct
@@ -10,7 +10,7 @@ import numpy as np
 import torch
 from torch import nn
 
-from frontend import FEATURES, OUTPUTS
+from frontend import FEATURES, REED
 
 MAGIC = b"LWEAR1\n\0"
 
@@ -22,12 +22,14 @@ class Ear(nn.Module):
         self.enc = nn.Linear(FEATURES * context, first)
         self.enc2 = nn.Linear(first, second) if second else None
         self.gru = nn.GRU(second or first, hidden, batch_first=True)
-        self.out = nn.Linear(hidden, OUTPUTS)
+        self.out = nn.Linear(hidden, REED)
+        self.reed = nn.Linear(hidden, 24)
+        self.reed_out = nn.Linear(24, 1)
         nn.init.constant_(self.out.bias, -4.0)
         nn.init.constant_(self.out.bias[-2:-1], 0.0)
 
     def forward(self, x, state=None):
-        """[n, frames, 180] -> logits [n, frames, 179]. Frames before the first are taken as the first."""
+        """[n, frames, 180] -> logits [n, frames, 180]. Frames before the first are taken as the first."""
         if self.context > 1:
             padded = torch.cat([x[:, :1].expand(-1, self.context - 1, -1), x], 1)
             x = torch.cat([padded[:, i:i + x.shape[1]] for i in range(self.context)], 2)
@@ -35,7 +37,7 @@ class Ear(nn.Module):
         if self.enc2 is not None:
             x = torch.relu(self.enc2(x))
         x, _ = self.gru(x, state)
-        return self.out(x)
+        return torch.cat([self.out(x), self.reed_out(torch.relu(self.reed(x)))], -1)
 
     def matrices(self):
         return {n: p for n, p in self.named_parameters() if p.dim() == 2}

@@ -4,7 +4,9 @@
 A take is a walk over holes as a player's breath goes: neighbouring holes are likely, a breath holds for
 a few notes, a hole may be struck again with hardly a gap. On the walk hang the trade's gestures: bends
 (steady, pushed down, let go), scoops, falls, dips, vibrato, shakes, slides without attack, octaves,
-double stops and chords. Some takes have a band behind; some have nothing but a band or nothing at all.
+double stops and chords. Some takes have a band behind; some have nothing but a band or nothing at all; in
+some a stranger plays: strings, voices, brass, whose pitches are not asked for, only whether they are reeds.
+Many takes run to a click.
 
 A voice is one reed (or one band note) from its start to its stop, with a control curve every 10 ms
 (pitch in MIDI, gain in dB). Its `mark` says what the net shall answer:
@@ -20,6 +22,7 @@ RATE = 16000  # Hz
 HOP = 160  # samples between control points (10 ms)
 BLOW = np.array([0, 4, 7, 12, 16, 19, 24, 28, 31, 36])  # semitones above 1 blow
 DRAW = np.array([2, 7, 11, 14, 17, 21, 23, 26, 29, 33])
+HOLDS = set(range(40, 45)) | set(range(48, 80)) | {85}  # programs whose notes do not die by themselves
 NAMES = ("take", "start", "length", "zone", "curve", "attack", "release", "skip", "breath", "mark")
 
 
@@ -41,8 +44,8 @@ class Harp:
         self.level = rng.normal(0, 1.5, (2, 10))  # dB, some reeds speak louder
         self.bank = bank
         self.player = bank.pick(rng)
+        self.reed = bank.is_reed(self.player)
         self.stray = rng.random() < 0.25  # reads zones of other registers: more timbres
-        self.other = bank.pick(rng) if rng.random() < 0.06 else None
 
     def pitch(self, hole, draw):
         return self.key + (DRAW if draw else BLOW)[hole] + self.offset[int(draw), hole]
@@ -75,6 +78,8 @@ def ramp(t, at, over):
 def _bend(rng, t, length, deep):
     """Depth of the bend in semitones along t: one of the ways a bend is played."""
     depth = rng.uniform(0.4, deep + 0.3) if rng.random() < 0.5 else float(rng.integers(1, max(2, deep + 1)))
+    if rng.random() < 0.12:  # the blue notes, between two half steps
+        depth = 0.5 + float(rng.integers(0, max(1, deep)))
     quick = min(rng.choice([0.02, 0.04, 0.08, 0.15, 0.3]), 0.6 * length)
     way = rng.random()
     if way < 0.4:  # struck bent, held
@@ -120,10 +125,12 @@ def _gesture(rng, t, length, deep):
 
 
 def _durations(rng, seconds):
-    """(start, step) of the notes of a phrase, s: in a pulse, swung or even, or free."""
-    starts, steps, at = [], [], rng.uniform(0.05, 0.5)
+    """(start, step) of the notes of a phrase, s: in a pulse, swung or even, or free; and the pulse: (beat, first) or None."""
+    starts, steps, pulse = [], [], None
+    at = rng.uniform(0.05, 0.5) if rng.random() < 0.88 else rng.uniform(0.5, 0.6 * seconds)
     if rng.random() < 0.6:
         beat = 60 / rng.uniform(60, 170)
+        pulse = (beat, at)
         cells = {"even": (0.5, 0.5), "swing": (2 / 3, 1 / 3), "third": (1 / 3, 1 / 3, 1 / 3), "one": (1.0,), "two": (2.0,),
                  "fast": (0.25,) * 4, "dot": (0.75, 0.25)}
         liked = [list(cells.values())[i] for i in rng.integers(0, 7, 3)]
@@ -138,11 +145,26 @@ def _durations(rng, seconds):
             starts.append(at)
             steps.append(step)
             at += step
-    return starts, steps
+    return starts, steps, pulse
+
+
+def _unsteady(rng, count, size):
+    """A slow random course of `size` around 0: no breath and no lip holds still."""
+    points = np.arange(count // 6 + 3)
+    return np.interp(np.arange(count) / 6, points, rng.normal(0, size, len(points)))
+
+
+def click(rng, pulse):
+    """(time between clicks, first click) in s; on the pulse of the phrase mostly, since one plays to it. (0, 0): none."""
+    if rng.random() > 0.3:
+        return 0.0, 0.0
+    if pulse is None or rng.random() < 0.25:
+        return rng.uniform(0.3, 1.1), rng.uniform(0, 1)
+    return pulse[0] * rng.choice([0.5, 1, 1, 1, 2]), pulse[1] + rng.normal(0, 0.01)
 
 
 def phrase(rng, voices, take, harp, seconds):
-    """Adds one phrase. Returns nothing; the voices carry everything."""
+    """Adds one phrase and returns its pulse."""
     hole, draw = int(rng.integers(0, 9)), bool(rng.random() < 0.6)
     style = rng.random()
     many = 0.9 if style < 0.18 else (0.35 if style < 0.5 else 0.0)  # share of notes with several holes
@@ -159,7 +181,9 @@ def phrase(rng, voices, take, harp, seconds):
     uneven = rng.random() < 0.35
     skip = rng.uniform(0, 0.03) if rng.random() < 0.3 else 0.0
     swing_db = rng.uniform(0, 4)
-    starts, steps = _durations(rng, seconds)
+    trembles = (rng.uniform(0.3, 2), rng.uniform(0.005, 0.06)) if rng.random() < 0.4 else None  # dB, semitones
+    starts, steps, pulse = _durations(rng, seconds)
+    before = None  # hole and breath
     joined = None  # (voice pitch at its end) when the next note slides out of this one
     for n, (start, step) in enumerate(zip(starts, steps)):
         if n and rng.random() > again_likes:
@@ -177,9 +201,11 @@ def phrase(rng, voices, take, harp, seconds):
             continue
         end = starts[n + 1] if n + 1 < len(starts) else start + step
         step = max(0.05, end - start)
+        again = (hole, draw) == before
+        before = (hole, draw)
         holes = [hole]
         if rng.random() < many:
-            other = rng.choice([1, 1, 1, 2, 3, 3, 3, 4, 4])
+            other = 3 if again and rng.random() < 0.4 else rng.choice([1, 1, 1, 2, 3, 3, 3, 4, 4])
             if hole + other <= 9:
                 holes.append(hole + int(other))
                 if other == 1 and rng.random() < 0.35 and hole + 2 <= 9:
@@ -191,6 +217,8 @@ def phrase(rng, voices, take, harp, seconds):
         t = np.arange(int(length * 100) + 3) * 0.01
         gain = rng.normal(0, swing_db) + np.zeros_like(t)
         shift = np.zeros_like(t)
+        if trembles:
+            gain = gain + _unsteady(rng, len(t), trembles[0])
         deep = deepest(hole, draw)
         if uneven and rng.random() < 0.7:  # an unsteady start: the reed sags or jumps once it has begun
             step_db = rng.uniform(-9, 9)
@@ -203,9 +231,11 @@ def phrase(rng, voices, take, harp, seconds):
         if rng.random() < busy:
             if deep and len(holes) == 1 and rng.random() < 0.6:
                 shift = -_bend(rng, t, length, deep)
+                if rng.random() < 0.6:  # a bent reed speaks softer, and swells when it is let go
+                    gain = gain + rng.uniform(-1, 8) * shift / deep
             elif not deep and len(holes) == 1 and rng.random() < 0.08:  # an overbend: a semitone above the higher reed
                 shift = shift + max(BLOW[hole], DRAW[hole]) + 1 - (DRAW if draw else BLOW)[hole]
-            elif length > 0.35 and len(holes) == 1 and hole < 9 and rng.random() < 0.2:
+            elif length > 0.35 and len(holes) == 1 and hole < 9 and rng.random() < 0.4:
                 _shake(rng, voices, take, harp, hole, draw, start, length, gain, release, breath, mark)
                 joined = None
                 continue
@@ -222,8 +252,9 @@ def phrase(rng, voices, take, harp, seconds):
             shift = shift + (joined - first) * (1 - ramp(t, 0.0, rng.uniform(0.005, 0.05)))
         fade_in = rng.uniform(0.015, 0.05) if mark == 1 else slow * (1 + max(0, 70 - harp.pitch(hole, draw)) / 12)
         prompt = int(rng.choice(holes))
+        waver = _unsteady(rng, len(t), trembles[1]) if trembles else 0.0
         for h in holes:
-            pitch = harp.pitch(h, draw) + shift
+            pitch = harp.pitch(h, draw) + shift + waver
             zone = harp.zone(rng, pitch[0])
             inside = -1.0 if mark == 1 else skip
             late = rng.uniform(0, apart) if h != prompt else 0.0
@@ -236,6 +267,7 @@ def phrase(rng, voices, take, harp, seconds):
             voices.add(take, start, length, harp.zone(rng, next_door[0]), next_door, gain - rng.uniform(22, 36), fade_in, release, skip, 0.0, 0)
         joined = float(harp.pitch(hole, draw) + shift[-1]) if slides else None
         hole = after
+    return pulse
 
 
 def _shake(rng, voices, take, harp, hole, draw, start, length, gain, release, breath, mark):
@@ -248,11 +280,51 @@ def _shake(rng, voices, take, harp, hole, draw, start, length, gain, release, br
         voices.add(take, start, length, harp.zone(rng, low), low + (high - low) * up, gain, 0.0, release, 0.0, breath, 3)
         return
     n = max(2, int(length / half))
+    over, ring, rise = rng.uniform(0, 0.25) * half, rng.uniform(0.02, 0.15), rng.choice([0.0, 0.005, 0.01, 0.02])
     for i in range(n):
-        count = int(length / n * 100) + 3
+        count = int((length / n + over) * 100) + 3
         pitch = np.full(count, high if i % 2 else low)
-        voices.add(take, start + i * length / n, length / n, harp.zone(rng, pitch[0]), pitch, np.full(count, gain[0]),
-                   0.01 if i else 0.0, 0.12, 0.0 if i == 0 or rng.random() < 0.5 else -1.0, breath, 3 if i else mark)
+        voices.add(take, start + i * length / n, length / n + over, harp.zone(rng, pitch[0]), pitch, np.full(count, gain[0]),
+                   rise if i else 0.0, ring, 0.0 if i == 0 or rng.random() < 0.5 else -1.0, breath, 3 if i else mark)
+
+
+def stranger(rng, voices, take, seconds, bank):
+    """Somebody plays or sings what is no harp: a line, chords or a picked pattern. Returns its pulse."""
+    draw = rng.random()
+    player = bank.pick(rng, "singer" if draw < 0.2 else ("wind" if draw < 0.3 else "other"))
+    sings = draw < 0.2
+    holds = sings or draw < 0.3 or int(bank.names[player].split(":")[2]) in HOLDS
+    home = rng.uniform(45, 64) if sings else rng.uniform(46, 82)
+    scale = [np.array(s) for s in ((0, 2, 4, 5, 7, 9, 11), (0, 2, 3, 5, 7, 8, 10), (0, 3, 5, 6, 7, 10), tuple(range(12)))][int(rng.integers(0, 4))]
+    shift = 12 * np.log2(rng.uniform(434, 446) / 440)
+    way = rng.choice(["line", "chords", "picked"], p=[0.85, 0.1, 0.05] if holds else [0.5, 0.25, 0.25])
+    wide, rate = (rng.uniform(0.1, 0.6), rng.uniform(4.5, 7)) if holds and rng.random() < 0.6 else (0.0, 5.0)
+    glides = rng.uniform(0.03, 0.15) if sings and rng.random() < 0.8 else (rng.uniform(0.02, 0.08) if rng.random() < 0.15 else 0.0)
+    release = np.exp(rng.uniform(np.log(0.05), np.log(0.8)))
+    overlap = rng.uniform(0, 1.5) if way == "picked" or (not holds and rng.random() < 0.4) else 0.0
+    breath = 10 ** (rng.uniform(-50, -26) / 20) if rng.random() < 0.3 else 0.0
+    tremble = rng.uniform(0, 0.06)
+    starts, steps, pulse = _durations(rng, seconds)
+    degree, last = int(rng.integers(0, len(scale))), None
+    for start, step in zip(starts, steps):
+        if rng.random() < 0.07:
+            last = None
+            continue
+        degree = int(np.clip(degree + rng.choice([-3, -2, -1, -1, 0, 1, 1, 2, 3]), -len(scale), 2 * len(scale)))
+        chord = [degree] if way == "line" else ([degree, degree + 2, degree + 4] if way == "chords" else [degree + int(rng.integers(0, 5))])
+        length = step * rng.uniform(0.6, 1.0) + overlap
+        t = np.arange(int(length * 100) + 3) * 0.01
+        for i, d in enumerate(chord):
+            key = home + 12 * (d // len(scale)) + scale[d % len(scale)]
+            key = key - 12 * round((key - home) / 12) if sings else key
+            pitch = np.round(key) + shift + _unsteady(rng, len(t), tremble) + wide * np.sin(2 * np.pi * rate * t) * ramp(t, 0.1, 0.2)
+            if glides:
+                begin = last if last is not None and rng.random() < 0.7 else key + rng.uniform(-2, 0.5)
+                pitch = pitch + (begin - key) * (1 - ramp(t, 0.0, glides))
+            gain = rng.normal(0, 2) + _unsteady(rng, len(t), rng.uniform(0, 1.5))
+            voices.add(take, start + i * rng.uniform(0, 0.02), length, bank.zone(player, key, rng), pitch, gain, 0.0, release, 0.0, breath, 0)
+            last = key
+    return pulse
 
 
 def talk(rng, voices, take, seconds, bank):
@@ -318,16 +390,23 @@ def band(rng, voices, take, harp, seconds, bank):
 def batch(seed, takes, seconds, bank):
     """Everything the renderer needs for `takes` takes: dict of arrays, one entry a voice, and `curves` [n, 2].
 
-    `behind` is True for voices of the band, whose level is set apart from the phrase's.
+    `behind` is True for voices of the band, whose level is set apart from the phrase's. By take: `reed`, whether free reeds
+    play in it; `pitched`, whether the net's answers about pitch count; `click`, (time between, first) in s.
     """
     rng = np.random.default_rng(seed)
     voices, first_of_band = Voices(), []
     spans = []
+    reed, pitched, clicks = np.zeros(takes), np.ones(takes, bool), np.zeros((takes, 2))
     for take in range(takes):
-        harp = Harp(rng, bank)
+        harp, pulse = Harp(rng, bank), None
         kind = rng.random()
-        if kind > 0.04:  # 4 % hold no reed at all
-            phrase(rng, voices, take, harp, seconds - (rng.uniform(0, 3) if rng.random() < 0.2 else 0))
+        if kind > 0.22:  # 4 % hold nothing of all this
+            pulse = phrase(rng, voices, take, harp, seconds - (rng.uniform(0, 3) if rng.random() < 0.2 else 0))
+            reed[take] = harp.reed
+        elif kind > 0.04:
+            pulse = stranger(rng, voices, take, seconds, bank)
+            pitched[take] = False
+        clicks[take] = click(rng, pulse)
         here = len(voices.rows)
         if kind < 0.02 or rng.random() < 0.4:
             band(rng, voices, take, harp, seconds, bank)
@@ -340,5 +419,6 @@ def batch(seed, takes, seconds, bank):
         behind[low:high] = True
     out = {name: table[:, i] for i, name in enumerate(NAMES)}
     out["behind"] = behind
+    out["reed"], out["pitched"], out["click"] = reed, pitched, clicks
     out["curves"] = np.concatenate(voices.curves)
     return out

@@ -85,20 +85,39 @@ class Rooms:
         return torch.where(self._rand(len(x)) < share, y, x)
 
     def _noise(self, n, size):
-        """Hiss, rumble, hum of the mains, a metronome: one row a take at RMS 1."""
+        """Hiss, rumble, hum of the mains: one row a take at RMS 1."""
         kind = self._rand(n)
         x = _coloured((n, size), self._rand(n, 0, 2), self.device)
         t = torch.arange(size, device=self.device) / RATE
         mains = torch.where(self._rand(n) < 0.5, 50.0, 60.0)
         hum = sum(torch.sin(2 * math.pi * mains * h * t) / h for h in (1, 2, 3, 5))
-        every, at = self._rand(n, 0.35, 1.0), self._rand(n)
-        since = torch.remainder(t + at, every)
-        click = torch.sin(2 * math.pi * self._rand(n, 800, 3000) * since) * torch.exp(-since / self._rand(n, 0.004, 0.03)) * 8
-        x = x + (kind > 0.6) * (kind < 0.75) * 2 * hum + (kind > 0.75) * (kind < 0.9) * click
+        x = x + (kind > 0.6) * (kind < 0.75) * 2 * hum
         return x / _rms(x)
 
-    def hear(self, sound):
-        """[2, n, samples] (phrase, band) -> [n, samples], peak within 0 dBFS."""
+    def _clicks(self, click, size):
+        """A metronome, peak 1: a damped tone, a beep of 10 to 80 ms, a wooden knock of three partials, or a burst of noise; the
+        first of a bar often higher and louder. `click` is [n, 2]: time between clicks (0: none), the first, in s."""
+        n = len(click)
+        t = torch.arange(size, device=self.device) / RATE
+        every, first = click[:, :1].float(), click[:, 1:].float()
+        beat = torch.floor((t - first) / every.clamp_min(0.05))
+        since = (t - first) - beat * every.clamp_min(0.05)
+        bar = torch.floor(self._rand(n, 1, 5))
+        accent = (torch.remainder(beat, bar) == 0) * (bar > 1)
+        hz = self._rand(n, 400, 3500) * (1 + accent * self._rand(n, 0, 1))
+        damped = torch.exp(-since / self._rand(n, 0.003, 0.03))
+        long, edge = self._rand(n, 0.01, 0.08), self._rand(n, 0.0005, 0.004)
+        held = ((since / edge).clamp(0, 1) * ((long - since) / edge).clamp(0, 1))
+        tone = torch.sin(2 * math.pi * hz * since)
+        wood = sum(torch.sin(2 * math.pi * hz * self._rand(n, 0.4, 2.5) * since) * torch.exp(-since / self._rand(n, 0.002, 0.02)) for _ in range(3))
+        noise = _coloured((n, size), self._rand(n, -1, 2), self.device) * torch.where(self._rand(n) < 0.5, damped, held)
+        kind = self._rand(n)
+        x = torch.where(kind < 0.3, tone * damped, torch.where(kind < 0.55, tone * held, torch.where(kind < 0.8, wood, noise)))
+        x = x * (1 + accent * self._rand(n, 0, 1)) * (every > 0)
+        return x / x.abs().amax(1, keepdim=True).clamp_min(1e-6)
+
+    def hear(self, sound, click):
+        """[2, n, samples] (phrase, band) and the clicks' times [n, 2] -> [n, samples], peak within 0 dBFS."""
         harp, band = sound[0], sound[1]
         n, size = harp.shape
         t = torch.arange(size, device=self.device) / RATE
@@ -109,6 +128,9 @@ class Rooms:
         band = self._tone(band, 5.0, 0.5)
         level = _rms(band)
         band = self._room(band, 0.3) / torch.where(level < 1e-6, torch.ones_like(level), level)
+        clicks = self._clicks(click, size)
+        clicks = self._room(clicks, 0.4)
+        harp = harp + clicks * harp.abs().amax(1, keepdim=True).clamp_min(0.5) * 10 ** (self._rand(n, -26, 2) / 20)
         x = harp + band * 10 ** (-self._rand(n, -3, 13) / 20)
         noise = torch.where(self._rand(n) < 0.35, self._rand(n, 45, 75), self._rand(n, 14, 50))
         x = x + self._noise(n, size) * 10 ** (-noise / 20)

@@ -32,13 +32,13 @@ class Sounds:
         spread[::OVER] = base * OVER
         self.recorded = self._widths(self._filter(spread, 7600.0))
         self.hz, pitch = players.invented()
-        zones, count = len(players.ROOTS), players.INVENTED
+        zones, count = len(players.ROOTS), players.INVENTED + players.SINGERS
         self.rise, self.loop = 0.35, 0.25  # s of attack and of loop in an invented sample
         self.room = int((self.rise + self.loop) * RATE * OVER) + 64
         n = zones * count
         at = OVER * len(base) + torch.arange(n, device=device, dtype=torch.float64) * self.room
         ones = torch.ones(n, device=device, dtype=torch.float64)
-        kinds = torch.tensor([k in ("bass", "chord", "drum") for k in players.kinds], device=device)
+        kinds = torch.tensor([k in ("bass", "chord", "drum", "other") for k in players.kinds], device=device)
         self.start = torch.cat([OVER * z[:, 0], at]).long()
         self.size = torch.cat([OVER * z[:, 1], ones * self.room])
         self.loop_start = torch.cat([OVER * z[:, 2], ones * self.rise * RATE * OVER])
@@ -59,8 +59,9 @@ class Sounds:
         return [x if cut is None else self._filter(x, cut) for _, cut in WIDTHS]
 
     def invent(self):
-        """New invented reeds in place of the old ones."""
-        count, d = self.players.INVENTED, self.device
+        """New invented reeds and voices in place of the old ones."""
+        count, d = self.players.INVENTED + self.players.SINGERS, self.device
+        sings = (torch.arange(count, device=d) >= self.players.INVENTED)[:, None]
         rand = lambda *s: torch.rand(*s, device=d)
         t = torch.arange(self.room, device=d) / (RATE * OVER)
         hz = torch.tensor(self.hz, device=d, dtype=torch.float32)
@@ -72,14 +73,22 @@ class Sounds:
         level[:, 1] += 10 * rand(count) * (rand(count) < 0.6)
         level[:, 1::2] += (12 * rand(count) * (rand(count) < 0.25))[:, None]  # even ones strong: like an octave, and none
         level[:, 1::2] -= (25 * rand(count) * (rand(count) < 0.15))[:, None]  # hollow: odd ones only
+        # A voice: a source that falls by 6 to 15 dB an octave (a hum by more), and four narrow resonances that stay where they are.
+        hum = rand(count, 1) < 0.3
+        level = torch.where(sings, -20 * torch.where(hum, 2 + 2 * rand(count, 1), 1 + 1.5 * rand(count, 1)) * torch.log10(k), level)
+        vowel = torch.stack([300 + 550 * rand(count), 800 + 1500 * rand(count), 2300 + 700 * rand(count), 3200 + 800 * rand(count)], 1)
+        narrow = 60 + 120 * rand(count, 4)
         out = []
         for i, f in enumerate(hz):
             own = level + 3 * torch.randn(count, top, device=d)
             for _ in range(2):  # two resonances of hands and mouth
                 centre, wide = 400 * 2 ** (3.5 * rand(count, 1)), 0.3 + rand(count, 1)
-                own = own + 12 * rand(count, 1) * torch.exp(-(torch.log2(k * f / centre) / wide) ** 2)
+                own = own + 12 * rand(count, 1) * torch.exp(-(torch.log2(k * f / centre) / wide) ** 2) * ~sings
+            sung = 10 * torch.log10((1 / (1 + ((k * f)[None, None] - vowel[..., None]).div(narrow[..., None]) ** 2)).sum(1) + 3e-3)
+            own = own + sung * (sings & ~hum)
             amp = 10 ** (own / 20) * (k * f < 7400)
             tau = (0.004 + 0.03 * rand(count, 1) ** 2) * (1.0 if f > 400 else (400 / f) ** 0.7)
+            tau = torch.where(sings, 0.01 + 0.06 * rand(count, 1), tau)
             later = rand(count, 1) * 0.5
             flat = 0.02 * rand(count, 1) * (rand(count, 1) < 0.5)
             phase = 2 * math.pi * f * (t - flat * 0.02 * (1 - torch.exp(-t / 0.02)))  # [count, room]

@@ -19,13 +19,14 @@ import torch.nn.functional as F
 
 import bank as banks
 import phrases
-from frontend import BINS, LOOKAHEAD, STRIKES, Features, labels
-from net import Ear, Rounding, save
+from frontend import ATTACK, BINS, LOOKAHEAD, OUTPUTS, REED, STRIKES, VOICE, Features, labels
+from net import Ear, Rounding, rounded, save
 from rooms import Rooms
 from takes import HOP, RATE, Sounds
 
 # What a missed one costs against a false one, and what each part weighs.
-POSITIVE = {"bins": 2.0, "strikes": 4.0, "voice": 1.0, "attack": 3.0}
+POSITIVE = {"bins": 2.0, "strikes": 4.0, "voice": 1.0, "attack": 3.0, "reed": 1.0}
+REED_PART = 1.0
 
 
 def write_phrases(path, takes, seconds, seeds, queue):
@@ -37,7 +38,8 @@ def write_phrases(path, takes, seconds, seeds, queue):
 def loss_of(logits, target, weight, positive):
     cost = F.binary_cross_entropy_with_logits(logits, target, weight * (1 + (positive - 1) * target), reduction="none")
     per_frame = cost.shape[0] * cost.shape[1]
-    parts = [cost[..., :BINS].sum(), 2 * cost[..., BINS:BINS + STRIKES].sum(), cost[..., BINS + STRIKES].sum(), cost[..., -1].sum()]
+    parts = [cost[..., :BINS].sum(), 2 * cost[..., BINS:BINS + STRIKES].sum(), cost[..., VOICE].sum(),
+             cost[..., ATTACK].sum(), REED_PART * cost[..., REED].sum()]
     return [p / per_frame for p in parts]
 
 
@@ -71,6 +73,7 @@ def main():
     arguments.add_argument("--seed", type=int, default=1)
     arguments.add_argument("--go-on", default="", help="folder with NAME.pt of an earlier run")
     arguments.add_argument("--round-from", type=float, default=0.85, help="share of the time after which weights are rounded")
+    arguments.add_argument("--head", action="store_true", help="learn only what tells reeds from others")
     a = arguments.parse_args()
     began = time.time()
     device = "cuda" if torch.cuda.is_available() else "cpu"
@@ -96,7 +99,7 @@ def main():
         next_seed += 1
         v = {k: torch.as_tensor(x, device=device) for k, x in v.items()}
         with torch.no_grad():
-            x = features(rooms.hear(sounds.render(v, a.chunk, samples)))
+            x = features(rooms.hear(sounds.render(v, a.chunk, samples), v["click"]))
             target, weight = labels(v, a.chunk, frames, device)
         return x[:, :].contiguous(), target, weight
 
@@ -109,12 +112,21 @@ def main():
         size = [int(n) for n in form.split("x")]
         net = Ear(*size).to(device)
         if a.go_on:
-            net.load_state_dict(torch.load(f"{a.go_on}/{form}.pt", map_location=device))
+            missing = net.load_state_dict(torch.load(f"{a.go_on}/{form}.pt", map_location=device), strict=False)
+            print("begins anew:", missing.missing_keys, missing.unexpected_keys)
+        if a.head:  # the pitches stay as they are; those weights are rounded once and for all
+            with torch.no_grad():
+                for name, m in net.matrices().items():
+                    if not name.startswith("reed"):
+                        q, scale = rounded(m)
+                        m.copy_(q * scale)
+            for name, p in net.named_parameters():
+                p.requires_grad_(name.startswith("reed"))
         nets[form] = net
-    makers_of = {f: torch.optim.AdamW(n.parameters(), lr=a.rate, weight_decay=0.01, betas=(0.9, 0.98)) for f, n in nets.items()}
-    positive = torch.ones(BINS + STRIKES + 2, device=device)
+    makers_of = {f: torch.optim.AdamW([p for p in n.parameters() if p.requires_grad], lr=a.rate, weight_decay=0.01, betas=(0.9, 0.98)) for f, n in nets.items()}
+    positive = torch.ones(OUTPUTS, device=device)
     positive[:BINS], positive[BINS:BINS + STRIKES] = POSITIVE["bins"], POSITIVE["strikes"]
-    positive[-2], positive[-1] = POSITIVE["voice"], POSITIVE["attack"]
+    positive[VOICE], positive[ATTACK], positive[REED] = POSITIVE["voice"], POSITIVE["attack"], POSITIVE["reed"]
     check = several(max(1, min(4, a.takes // a.chunk)))
     print(f"{device}: ready after {time.time() - began:.0f} s", flush=True)
     began = saved = told = time.time()
@@ -165,8 +177,11 @@ def main():
                     logits = net(cx)[:, LOOKAHEAD:]
                     parts = loss_of(logits, ct, cw, positive)
                     f1, strike = scores(logits, ct, cw)
+                    w = cw[..., REED]
+                    sure = [(w * (t == k) * ((logits[..., REED] > 0) == k)).sum() / (w * (t == k)).sum() for t in [ct[..., REED]] for k in (1, 0)]
                 print(f"{told - began:4.0f} s step {step} {form}: loss {float(running[form]):.3f}, check {float(sum(parts)):.3f} "
-                      f"({' '.join(f'{float(p):.3f}' for p in parts)}), bins F1 {f1:.3f}, onsets F1 {strike:.3f}, waiting {queue.qsize()}", flush=True)
+                      f"({' '.join(f'{float(p):.3f}' for p in parts)}), bins F1 {f1:.3f}, onsets F1 {strike:.3f}, "
+                      f"reeds {sure[0]:.3f} others {sure[1]:.3f}, waiting {queue.qsize()}", flush=True)
         if time.time() - saved > 60:
             saved = time.time()
             write()

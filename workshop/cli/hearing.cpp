@@ -21,7 +21,7 @@ void add_hearing_options(Command& command, const std::shared_ptr<HearingOptions>
         .between(200.0, 4000.0)
         .type_name("POINTS")
         .shows_default();
-    command.flag("--anything", options->anything, "Write down what sounds plucked as well");
+    command.flag("--anything", options->anything, "Write down what sounds like no harmonica as well");
 }
 
 std::optional<Seconds> seconds_from(std::string_view text) {

@@ -4,7 +4,7 @@
 // recording of up to five minutes is heard as a whole. A longer one is heard while it is read, phrase by phrase, so that
 // hours take no more memory than minutes; harp and tuning are then learned from the first part that has a harp in it.
 //
-// What is no harp is refused in one clear line: silence, talk, noise, plucked strings. Nothing is made up.
+// What is no harp is refused in one clear line: silence, talk, noise, other instruments. Nothing is made up.
 #pragma once
 
 #include <atomic>
@@ -28,7 +28,7 @@ struct Wishes {
     coach::BeatGiven beat;
     std::string title;
     Seconds whole_up_to{300.0};  // beyond this a recording is heard phrase by phrase
-    bool must_be_a_harp = true;  // false: what sounds plucked is written down all the same
+    bool must_be_a_harp = true;  // false: what sounds like another instrument is written down all the same
 };
 
 /// Loudest and quietest sample of every `hear::frame_step`, for a picture.
