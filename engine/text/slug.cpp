@@ -19,8 +19,7 @@ static_assert(latin_1.size() == 64 && latin_a.size() == 128);
 
 }  // namespace
 
-std::string file_slug(std::size_t number, std::string_view title) {
-    std::string out = number < 10 ? "0" + std::to_string(number) : std::to_string(number);
+std::string title_slug(std::string_view title) {
     std::string words;
     for (const char32_t c : decoded(title)) {
         char letter = '-';
@@ -38,7 +37,11 @@ std::string file_slug(std::size_t number, std::string_view title) {
     }
     if (words.size() > longest) words.resize(longest);
     while (!words.empty() && words.back() == '-') words.pop_back();
-    return out + "-" + (words.empty() ? "lick" : words);
+    return words.empty() ? "lick" : words;
+}
+
+std::string file_slug(std::size_t number, std::string_view title) {
+    return (number < 10 ? "0" : "") + std::to_string(number) + "-" + title_slug(title);
 }
 
 }  // namespace lw::text

@@ -11,4 +11,7 @@ namespace lw::text {
 /// makes it unique in its lesson; letters with accents lose them, other signs become hyphens.
 [[nodiscard]] std::string file_slug(std::size_t number, std::string_view title);
 
+/// The same without a number: `porch-light-walkdown`.
+[[nodiscard]] std::string title_slug(std::string_view title);
+
 }  // namespace lw::text

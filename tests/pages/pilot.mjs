@@ -10,8 +10,8 @@ const level = 0.01;  // -40 dBFS
 
 export const pilot = (t) => level * Math.sin(2 * Math.PI * (low * t + (slope / 2) * t * t));
 
-/** What a recording holds of the WAV: the second of its first sample, and whether nothing is missing or doubled between there
- *  and `until`. A step of a hundredth of a second is what Chromium drops; a third of that is told. */
+/** What a recording holds of the WAV: the second of its first sample, and whether nothing is missing or doubled from there
+ *  to `until`. A step of a hundredth of a second is what Chromium drops; a third of that is told. */
 export function captured(samples, rate, until = Infinity) {
   const block = Math.round(rate / 40);
   // The phase and size of the pilot in some samples, as against the chirp that starts `start` seconds in.
@@ -62,5 +62,6 @@ export function captured(samples, rate, until = Infinity) {
       if (against(at + (i * short) / 2, start + offset, short).size < (0.4 * wanted) / (5 * blocks)) whole = false;
     offset += step;
   }
+  if (until < Infinity && start + samples.length / rate < until - 0.25) whole = false;
   return { start, whole, worst };
 }

@@ -24,7 +24,6 @@ export class LickPlayer extends LitElement {
     engine: { attribute: false },
     memory: { attribute: false },
     marks: { attribute: false },
-    heard: { attribute: false },
     trail: { attribute: false },
   };
   declare lick: string;
@@ -34,7 +33,6 @@ export class LickPlayer extends LitElement {
   declare engine: Engine | undefined;
   declare memory: Memory;
   declare marks: Map<number, Mark>;
-  declare heard: Heard | null;
   declare trail: Trail | null;
 
   transport: Transport | undefined;
@@ -47,7 +45,6 @@ export class LickPlayer extends LitElement {
     this.large = false;
     this.memory = new Memory("lickwright");
     this.marks = new Map();
-    this.heard = null;
     this.trail = null;
   }
 
@@ -170,6 +167,12 @@ export class LickPlayer extends LitElement {
     return this.renderRoot.querySelector("lw-picture");
   }
 
+  /** What the ear hears now, past everything but the picture. */
+  show(heard: Heard | null): void {
+    const picture = this.pictureElement;
+    if (picture) picture.heard = heard;
+  }
+
   /** What is drawn now. */
   get picture(): Picture | null {
     return this.pictureElement?.picture ?? null;
@@ -204,7 +207,6 @@ export class LickPlayer extends LitElement {
         .large=${this.large}
         .chosen=${t.chosen}
         .marks=${this.marks}
-        .heard=${this.heard}
         .trail=${this.trail}
         @lw-part=${(e: CustomEvent<{ from: number; to: number; done: boolean }>) => {
           if (e.detail.done) t.choose([e.detail.from, e.detail.to]);

@@ -32,19 +32,15 @@ function heard(samples: Float32Array): void {
   postMessage({ look: engine.look() });
 }
 
-onmessage = (e: MessageEvent<Start & Order>) => {
-  if (e.data.module) {
-    engine = Engine.from(e.data.module);
-    rate = e.data.rate;
-    e.data.port.onmessage = (sound: MessageEvent<Float32Array>) => heard(sound.data);
-  }
-  if (e.data.open && engine) {
-    engine.openEar(e.data.open.lick, { rate, ...e.data.open });
+function ordered({ open, finish }: Order): void {
+  if (!engine) return;
+  if (open) {
+    engine.openEar(open.lick, { rate, ...open });
     kept = [];
     count = 0;
     listening = true;
   }
-  if (e.data.finish && engine && listening) {
+  if (finish && listening) {
     listening = false;
     const all = new Float32Array(count);
     let at = 0;
@@ -52,7 +48,15 @@ onmessage = (e: MessageEvent<Start & Order>) => {
       all.set(part, at);
       at += part.length;
     }
-    const verdict = engine.verdict();
-    postMessage({ samples: all, verdict });
+    postMessage({ samples: all, verdict: engine.verdict() });
   }
+}
+
+onmessage = (e: MessageEvent<Start>) => {
+  engine = Engine.from(e.data.module);
+  rate = e.data.rate;
+  e.data.port.onmessage = (next: MessageEvent<Float32Array | Order>) => {
+    if (next.data instanceof Float32Array) heard(next.data);
+    else ordered(next.data);
+  };
 };

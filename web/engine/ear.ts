@@ -13,10 +13,11 @@ export interface EarNews {
   lost: (words: string) => void;
 }
 
-// Runs inside the worklet: no imports, no names of the page. It gathers 256 samples of the first channel that sounds.
+// Runs inside the worklet: no imports, no names of the page. It gathers 256 samples and hands them on. Orders for the worker
+// go the same way, so that they come to their place in the sound, however far behind a busy machine hears.
 const worklet = `registerProcessor("lw-microphone", class extends AudioWorkletProcessor {
   constructor() { super(); this.room = new Float32Array(256); this.filled = 0;
-    this.port.onmessage = (e) => { this.out = e.data; }; }
+    this.port.onmessage = (e) => { if (e.ports.length) this.out = e.ports[0]; else this.out.postMessage(e.data); }; }
   process(inputs) {
     const channels = inputs[0];
     if (!channels.length || !this.out) return true;
@@ -34,6 +35,7 @@ export class Ear {
   private stream: MediaStream | null = null;
   private context: AudioContext | null = null;
   private worker: Worker | null = null;
+  private orders: MessagePort | null = null;
   private sound: Float32Array | null = null;
 
   constructor(
@@ -87,7 +89,7 @@ export class Ear {
     source.connect(node);
     const worker = new Worker(URL.createObjectURL(new Blob([this.workerText], { type: "text/javascript" })));
     const pipe = new MessageChannel();
-    node.port.postMessage(pipe.port1, [pipe.port1]);
+    node.port.postMessage(null, [pipe.port1]);
     worker.postMessage({ module: this.module, port: pipe.port2, rate: context.sampleRate }, [pipe.port2]);
     worker.onmessage = (e: MessageEvent<{ look?: Look; verdict?: Verdict; samples?: Float32Array }>) => {
       if (e.data.look) this.news.look(e.data.look);
@@ -108,16 +110,17 @@ export class Ear {
     };
     this.context = context;
     this.worker = worker;
+    this.orders = node.port;
   }
 
   /** A fresh ear for one lick. The sound of the last finished try stays until the next is finished. */
   begin(lick: string, harp: string, reeds: (number | null)[] | undefined): void {
-    this.worker?.postMessage({ open: { lick, harp, reeds } });
+    this.orders?.postMessage({ open: { lick, harp, reeds } });
   }
 
   /** The try is over: the verdict comes as news. */
   finish(): void {
-    this.worker?.postMessage({ finish: true });
+    this.orders?.postMessage({ finish: true });
   }
 
   /** Sound of the last finished try. */
@@ -139,5 +142,6 @@ export class Ear {
     this.stream = null;
     this.context = null;
     this.worker = null;
+    this.orders = null;
   }
 }

@@ -10,6 +10,8 @@ const farthest = 80;
 /** What has to stand still: seconds, and cents from lowest to highest tenth. */
 const steady = 0.5;
 const wander = 16;
+/** A breath goes on over a moment that was not heard, in seconds. */
+const gap = 0.15;
 /** A breath ends when the reed has been away this long, in seconds. */
 const away = 0.06;
 
@@ -55,7 +57,7 @@ export class ReedWalk {
     }
     const cents = off(made);
     const before = this.readings[this.readings.length - 1];
-    if (before && look.at - before.at > away) this.readings = [];
+    if (before && look.at - before.at > gap) this.readings = [];
     if (Math.abs(cents) > farthest) return false;
     this.readings.push({ at: look.at, cents });
     this.readings = this.readings.filter((r) => r.at > look.at - steady * 1.05);

@@ -63,24 +63,29 @@ async function open(): Promise<void> {
   const engine = Engine.from(module);
   looks(engine);
   const place = document.getElementById("licks")!;
-  lesson.licks.forEach(({ source, prose }, i) => {
+  const prose = (html: string) => {
     const words = document.createElement("div");
     words.className = "prose";
-    words.innerHTML = prose;
+    words.innerHTML = html;
+    return words;
+  };
+  const cards = lesson.licks.map(({ source, prose: before }, i) => {
     const card = document.createElement("lw-practice") as Practice;
-    Object.assign(card, { engine, module, workerText, memory, lick: source, number: i + 1 });
-    place.append(words, card);
+    place.append(prose(before), card);
+    return () => Object.assign(card, { engine, module, workerText, memory, lick: source, number: i + 1 });
   });
-  const end = document.createElement("div");
-  end.className = "prose";
-  end.innerHTML = lesson.outro;
-  place.append(end);
+  place.append(prose(lesson.outro));
   // One microphone at a time.
   place.addEventListener("lw-listens", (e) => {
     for (const card of place.querySelectorAll<Practice>("lw-practice")) if (!e.composedPath().includes(card)) card.silence();
   });
   place.addEventListener("lw-trouble", (e) => say((e as CustomEvent<string>).detail));
   settings();
+  // The first lick can be played while the others are still being drawn, one a task.
+  for (const fill of cards) {
+    fill();
+    await new Promise((drawn) => setTimeout(drawn));
+  }
   document.documentElement.dataset["ready"] = "yes";
 }
 

@@ -4,6 +4,7 @@
 // heard, what is known; skip, back, keep, forget. It only shows; the walk itself is engine/reed-walk.ts.
 import { css, html, LitElement, nothing, type TemplateResult } from "lit";
 import { look } from "../elements/look";
+import { onceAFrame } from "../elements/once-a-frame";
 import type { Look } from "../engine/engine";
 import { breathOf, holeOf, reedCount, ReedWalk } from "../engine/reed-walk";
 
@@ -18,6 +19,7 @@ export class ReedWalkDialog extends LitElement {
   declare walk: ReedWalk | null;
   private made: number[] = [];
   private sounding = 0;
+  private readonly redraw = onceAFrame(() => this.requestUpdate());
 
   constructor() {
     super();
@@ -105,7 +107,7 @@ export class ReedWalkDialog extends LitElement {
     if (!this.walk) return;
     this.sounding = l.hz;
     this.walk.hear(l);
-    this.requestUpdate();
+    this.redraw();
   }
 
   private close(): void {

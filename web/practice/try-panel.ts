@@ -18,6 +18,7 @@ import type { LickPlayer } from "../elements/lick-player";
 import { look } from "../elements/look";
 import { Trail } from "../elements/trail";
 import type { Transport } from "../elements/transport";
+import { onceAFrame } from "../elements/once-a-frame";
 import { blameless, mark, markNow } from "./came";
 
 /** After the last note has had its time, the ear waits this long for a late one, in milliseconds. */
@@ -62,6 +63,11 @@ export class Practice extends LitElement {
   private ear: Ear | null = null;
   /** What is kept of harps holds for every lesson on this machine. */
   private readonly harps = new Memory("lickwright");
+  /** The ear tells oftener than a screen shows. */
+  private latest: Look | null = null;
+  private readonly showLatest = onceAFrame(() => {
+    if (this.state === "on" || this.state === "trying") this.sounding = this.latest;
+  });
   private timer = 0;
   private trail: Trail | null = null;
   private raised = "";
@@ -110,7 +116,11 @@ export class Practice extends LitElement {
   }
 
   override willUpdate(changed: PropertyValues): void {
-    if (changed.has("lick") || changed.has("memory")) this.tries = this.memory.get<Try[]>(`tries ${this.number}`, []);
+    if (this.memory && (changed.has("lick") || changed.has("memory"))) this.tries = this.memory.get<Try[]>(`tries ${this.number}`, []);
+  }
+
+  override updated(changed: PropertyValues): void {
+    if (changed.has("sounding")) this.player.show(this.heardBar());
   }
 
   get player(): LickPlayer {
@@ -200,7 +210,8 @@ export class Practice extends LitElement {
   private heard(l: Look): void {
     if (this.state === "walking") this.walk.hear(l);
     if (this.state !== "on" && this.state !== "trying") return;
-    this.sounding = l;
+    this.latest = l;
+    this.showLatest();
     if (l.live && this.state === "trying") {
       const beat = this.transport.player.place(hearing)?.beat;
       if (beat !== null && beat !== undefined) this.trail?.add([beat, l.live.cents, l.at - hearing], l.live.hole, l.live.breath, l.live.note === null);
@@ -305,7 +316,6 @@ export class Practice extends LitElement {
         .large=${this.large}
         .marks=${this.marks}
         .trail=${this.trail}
-        .heard=${this.heardBar()}
         @lw-stopped=${this.playedOut}
       >
         <p slot="now" class="live">${on ? this.live() : nothing}</p>
@@ -338,8 +348,18 @@ export class Practice extends LitElement {
   private heardBar(): Heard | null {
     const live = this.sounding?.live;
     if (!live || live.note === null) return null;
-    const tab = this.player.reading ? live.cents : 0;
-    return { note: live.note, off: tab - this.askedDepth(live.note) };
+    const note = this.nearest(live.note);
+    return { note, off: live.cents - this.askedDepth(note) };
+  }
+
+  /** Of the notes on the same reed, the one that the place mark is nearest to. */
+  private nearest(note: number): number {
+    const beat = this.transport.beat;
+    const notes = this.player.picture?.notes ?? [];
+    const reed = (n: number) => notes[n]?.tab.replace(/['q]/g, "");
+    if (beat === null) return note;
+    const off = (n: number) => Math.abs((notes[n]?.beat ?? 0) - beat);
+    return notes.reduce((best, _, n) => (reed(n) === reed(note) && off(n) < off(best) ? n : best), note);
   }
 
   /** Cents that the written note is bent; its marks are `'` for a half step, `q` for a quarter. */

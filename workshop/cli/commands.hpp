@@ -20,6 +20,7 @@ void add_convert(CLI::App& program, Work& work);
 void add_pack(CLI::App& program, Work& work);
 void add_embed(CLI::App& program, Work& work);
 void add_page(CLI::App& program, Work& work);
+void add_site(CLI::App& program, Work& work);
 void add_harp(CLI::App& program, Work& work);
 void add_listen(CLI::App& program, Work& work);
 void add_compare(CLI::App& program, Work& work);

@@ -162,6 +162,7 @@ int main(int argc, char** argv) {
     lw::cli::add_pack(program, work);
     lw::cli::add_embed(program, work);
     lw::cli::add_page(program, work);
+    lw::cli::add_site(program, work);
     lw::cli::add_harp(program, work);
     lw::cli::add_listen(program, work);
     lw::cli::add_compare(program, work);
