@@ -60,8 +60,8 @@ std::string index_page(std::span<const text::Lesson> lessons, const text::House&
         "<title>{0}</title>\n<style>{1}</style>\n</head>\n<body>\n<main>\n<h1>{0}</h1>\n<ul>\n",
         title, look(house));
     for (const text::Lesson* l : order) {
-        page += fmt::format("<li>\n<h2><a href=\"{}\">{}</a></h2>\n", page_name(*l),
-                            draw::xml_escaped(l->title));
+        page +=
+            fmt::format("<li>\n<h2><a href=\"{}\">{}</a></h2>\n", page_name(*l), draw::xml_escaped(l->title));
         if (!l->date.empty()) page += fmt::format("<time datetime=\"{0}\">{0}</time>\n", l->date);
         page += "<ul>\n";
         for (const text::LessonLick& lick : l->licks)
