@@ -6,7 +6,7 @@
 //
 //     node writing.mjs CHROMIUM PAGE LICKWRIGHT FLUIDSYNTH
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { basename, dirname, join } from "node:path";
@@ -109,9 +109,9 @@ for (const [where, at] of [["from a file", pathToFileURL(file).href], ["from htt
     await page.waitForFunction(() => document.querySelector("lw-picture").picture.notes.length === 8);
     assert.equal(await h.tabs(), "2d 4b 4d 4d' 4b 3d 2d 1d");
     assert.equal(await page.locator(".drawing.dim").count(), 0);
-    await page.keyboard.press("Control+a");
-    await page.keyboard.insertText("title: Towpath Lamp\n");
+    await h.writing.evaluate((w) => w.view.dispatch({ changes: { from: "title: Towpath Lamp\n".length, to: w.view.state.doc.length }, userEvent: "cut" }));
     await page.locator(".drawing.dim").waitFor();
+    assert.equal(await page.evaluate(() => document.querySelector("lw-picture").picture.notes.length), 8);
     await page.keyboard.press("Control+z");
     await page.waitForFunction(() => !document.querySelector(".drawing.dim"));
     await h.cursor("title", 0);
@@ -119,6 +119,16 @@ for (const [where, at] of [["from a file", pathToFileURL(file).href], ["from htt
     assert.equal(await h.selected(), "3d''''");
     await page.keyboard.press("Control+z");
     await page.waitForFunction(() => document.querySelector("lw-writing").doc.faults.length === 0);
+  });
+
+  if (!web) await check(`${where}: another text is not seen with the last one's picture, nor heard with its notes`, async () => {
+    await h.type("title: Towpath Lamp\n");
+    await page.waitForFunction(() => !document.querySelector("lw-picture").picture);
+    await page.getByRole("button", { name: "Play", exact: true }).click();
+    assert.equal(await h.writing.evaluate((w) => w.transport.playing), false);
+    await page.locator(".cm-content").focus();
+    await page.keyboard.press("Control+z");
+    await page.waitForFunction(() => document.querySelector("lw-picture").picture?.notes.length === 9);
   });
 
   if (!web) await check(`${where}: plays from the cursor`, async () => {
@@ -332,6 +342,69 @@ await check("a file is opened, and saved into itself where the browser can", asy
   await page.keyboard.press("Control+s");
   await page.waitForFunction(() => window.written.length === 2);
   assert.deepEqual(await page.evaluate(() => window.written), ["title: Porch\ntab | 1d . . . |\n", "closed"]);
+});
+
+await check("a file that is no text is refused, and what is here stays", async () => {
+  const before = await h.text();
+  await page.evaluate(() => { window.showOpenFilePicker = async () => [{ name: "take.wav", getFile: async () => new File([new Uint8Array([82, 73, 70, 70, 0, 0, 1, 2])], "take.wav") }]; });
+  await page.getByRole("button", { name: "Open…" }).click();
+  await page.getByText("take.wav is not a text").waitFor();
+  assert.equal(await h.text(), before);
+  assert.equal(await h.writing.evaluate((w) => w.name), "porch.lick");
+});
+
+await check("a page opens with its own text, offers other work, and an untouched tab saves nothing", async () => {
+  const made = (name, text) => {
+    const [from, to] = [join(folder, `${name}.lick`), join(folder, `${name}.html`)];
+    writeFileSync(from, text);
+    execFileSync(lickwright, ["page", from, "-o", to]);
+    return pathToFileURL(to).href;
+  };
+  const texts = { a: lick, b: lick.replace("Towpath Lamp", "Weir Lamp") };
+  const [a, b] = [made("a", texts.a), made("b", texts.b)];
+  const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
+  const { page: first } = await visited(a, {}, context);
+  const at = async (address) => {
+    const page = await context.newPage();
+    await page.goto(address);
+    await page.waitForSelector("html[data-ready]");
+    await page.waitForFunction(ready);
+    return { page, text: () => page.evaluate(() => document.querySelector("lw-writing").view.state.doc.toString()) };
+  };
+  const unchanged = await at(b);
+  assert.equal(await unchanged.text(), texts.b);
+  assert.equal(await unchanged.page.getByRole("button", { name: /^Go on with/ }).count(), 0);
+  // A tab of the same page in which nothing is written follows the one in which something is, and closes without a word.
+  const idle = await at(a);
+  await hand(first).cursor("title: Towpath", "title: ".length);
+  await first.keyboard.type("Old ");
+  await idle.page.waitForFunction(() => document.querySelector("h1").textContent === "Old Towpath Lamp");
+  await first.keyboard.type("Iron ");
+  await idle.page.close({ runBeforeUnload: true });
+  await first.waitForTimeout(700);
+  await first.close({ runBeforeUnload: true });
+  const other = await at(b);
+  assert.equal(await other.text(), texts.b);
+  await other.page.getByRole("button", { name: "Go on with “Old Iron Towpath Lamp”" }).click();
+  assert.equal(await other.text(), texts.a.replace("Towpath", "Old Iron Towpath"));
+  assert.equal(await (await at(a)).text(), texts.a.replace("Towpath", "Old Iron Towpath"));
+  assert.equal(await (await at(b)).text(), texts.b);
+  await context.close();
+});
+
+await check("a long title neither widens its card nor the page", async () => {
+  const long = "Lanterns-over-the-lower-lock ".repeat(6).trim();
+  await h.type(`---\ntitle: ${long}\n---\n\n${[1, 2].map((n) => `\`\`\`lick\ntitle: ${long} ${n}\ntab | 2d . . . |\n\`\`\`\n`).join("\n")}`);
+  for (const width of [1440, 320]) {
+    await page.setViewportSize({ width, height: 900 });
+    const wide = await page.evaluate(() => {
+      const card = document.querySelector("lw-music .card").getBoundingClientRect();
+      return [document.documentElement.scrollWidth - innerWidth, document.querySelector("lw-music select").getBoundingClientRect().right - card.right];
+    });
+    assert.ok(wide[0] <= 0 && wide[1] < 0, `${width} px: ${wide}`);
+  }
+  await page.setViewportSize({ width: 1440, height: 900 });
+  await h.type("title: Porch\ntab | 1d . . . |\n");
 });
 
 await check("a full store is told, and writing goes on", async () => {

@@ -158,6 +158,13 @@ export class LickPicture extends LitElement {
     super.disconnectedCallback();
   }
 
+  /** What was drawn last is not to stand for a lick that cannot be drawn. */
+  forget(): void {
+    this.picture = null;
+    this.drawn = "";
+    this.requestUpdate();
+  }
+
   override willUpdate(_: PropertyValues): void {
     if (!this.engine || !this.lick || this.width === 0) return;
     // A point is 4/3 of a CSS pixel: numbers of 12 pt are as large as text of 16 px.

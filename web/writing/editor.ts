@@ -6,7 +6,7 @@ import { defaultKeymap, history, historyKeymap } from "@codemirror/commands";
 import { HighlightStyle, syntaxHighlighting } from "@codemirror/language";
 import { lintGutter, nextDiagnostic, setDiagnostics, type Diagnostic } from "@codemirror/lint";
 import { EditorSelection, EditorState, Prec, StateEffect, StateField, type Text } from "@codemirror/state";
-import { Decoration, drawSelection, EditorView, keymap, lineNumbers, type DecorationSet } from "@codemirror/view";
+import { Decoration, drawSelection, EditorView, keymap, lineNumbers, type DecorationSet, type ViewUpdate } from "@codemirror/view";
 import { tags } from "@lezer/highlight";
 import type { Fault } from "../engine/engine";
 import { completions, type Known } from "./complete";
@@ -44,7 +44,8 @@ const placeMark = Decoration.mark({ class: "t-place" });
 export interface Wants {
   text: string;
   cursor: number;
-  changed: () => void;
+  /** The text changed; `whole` when another one took its place. */
+  changed: (whole: boolean) => void;
   moved: () => void;
   known: Known;
   /** Keys of the page that work in the text as well; false leaves the key to the text. */
@@ -78,7 +79,7 @@ export function openEditor(parent: HTMLElement, wants: Wants): EditorView {
         translate: "no",
       }),
       EditorView.updateListener.of((u) => {
-        if (u.docChanged) wants.changed();
+        if (u.docChanged) wants.changed(isWhole(u));
         else if (u.selectionSet) wants.moved();
       }),
     ],
@@ -128,11 +129,22 @@ export function select(view: EditorView, place: { from: number; to: number }): v
   view.dispatch({ selection: { anchor: place.from, head: place.to }, scrollIntoView: true });
 }
 
+/** Did everything that stood here give way, other than to the same lick in better order? */
+function isWhole(update: ViewUpdate): boolean {
+  if (update.transactions.some((t) => t.isUserEvent("input.tidy"))) return false;
+  let whole = false;
+  update.changes.iterChangedRanges((from, to) => {
+    if (from === 0 && to === update.startState.doc.length) whole = true;
+  });
+  return whole;
+}
+
 /** Another text, in one step that can be undone. */
-export function replaceAll(view: EditorView, text: string, cursor = 0): void {
+export function replaceAll(view: EditorView, text: string, cursor = 0, userEvent = "input.replace"): void {
   view.dispatch({
     changes: { from: 0, to: view.state.doc.length, insert: text },
     selection: { anchor: Math.min(cursor, text.length) },
     scrollIntoView: true,
+    userEvent,
   });
 }

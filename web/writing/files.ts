@@ -17,6 +17,20 @@ const pickers = window as unknown as Pickers;
 const types = [{ description: "Licks and lessons", accept: { "text/plain": [".lick"], "text/markdown": [".md"] } }];
 const cancelled = (error: unknown) => error instanceof DOMException && error.name === "AbortError";
 
+/** A file that is no text; its words say what was expected. */
+export class NoText extends Error {}
+
+/** The text of a file in UTF-8 without the control signs that only other kinds of file hold. */
+async function textOf(file: File): Promise<string> {
+  try {
+    const text = new TextDecoder("utf-8", { fatal: true }).decode(await file.arrayBuffer());
+    if (!/[\u0000-\u0008\u000e-\u001f]/.test(text)) return text;
+  } catch (error) {
+    if (!(error instanceof TypeError)) throw error;
+  }
+  throw new NoText(`${file.name} is not a text, so it was not opened. A lick (.lick) or a lesson (.md) is expected, as plain text in UTF-8.`);
+}
+
 /** The file that is open, when it can be written again. */
 let current: Handle | null = null;
 
@@ -30,7 +44,7 @@ export async function open(): Promise<{ name: string; text: string } | null> {
     try {
       const [handle] = await pickers.showOpenFilePicker({ types });
       if (!handle) return null;
-      const text = await (await handle.getFile()).text();
+      const text = await textOf(await handle.getFile());
       current = handle;
       return { name: handle.name, text };
     } catch (error) {
@@ -47,8 +61,9 @@ export async function open(): Promise<{ name: string; text: string } | null> {
     input.click();
   });
   if (!file) return null;
+  const text = await textOf(file);
   current = null;
-  return { name: file.name, text: await file.text() };
+  return { name: file.name, text };
 }
 
 /** Saves into the open file, or asks where. Gives the name; null when nobody chose one. `anew` asks in any case. */

@@ -55,6 +55,12 @@ export class Music extends LitElement {
     return this.stale ? null : (this.drawing?.picture ?? null);
   }
 
+  /** Another text: the last picture is none of its. */
+  forget(): void {
+    this.stale = true;
+    this.drawing?.forget();
+  }
+
   private tell(name: string, detail: unknown = null): void {
     this.dispatchEvent(new CustomEvent(name, { detail, bubbles: true }));
   }
@@ -104,6 +110,12 @@ export class Music extends LitElement {
     this.tell("lw-seen");
   }
 
+  private get hint(): string {
+    const plays = this.transport.reading?.ok ? "it plays as it was before the slip." : "it plays when that is mended.";
+    if (!this.stale) return `What could not be read is silent here; ${plays}`;
+    return this.drawing?.picture ? `This is the last picture that could be drawn; ${plays}` : "Nothing can be drawn of this text yet.";
+  }
+
   override render(): TemplateResult {
     const t = this.transport;
     const number = this.parts.findIndex((p) => p.first === this.shown.first);
@@ -141,7 +153,7 @@ export class Music extends LitElement {
         ></lw-picture>
       </div>
       ${this.broken
-        ? html`<p class="soft small">${this.stale ? "This is the last picture that could be drawn" : "What could not be read is silent here"}; it plays as it was before the slip.</p>`
+        ? html`<p class="soft small">${this.hint}</p>`
         : nothing}
       <lw-play-bar .transport=${t}>
         <button @click=${() => this.tell("lw-from-here")} ?disabled=${t.playing}>Play from the cursor</button>

@@ -17,7 +17,7 @@ import "./entry";
 import type { Edit } from "./entry";
 import "./faults";
 import * as files from "./files";
-import { isWork, keep, type Work } from "./kept";
+import { keep, kept, keptElsewhere, type Work } from "./kept";
 import "./look-choice";
 import "./music";
 import type { Music } from "./music";
@@ -39,6 +39,7 @@ export class Writing extends LitElement {
     name: { state: true },
     large: { state: true },
     under: { state: true },
+    other: { state: true },
   };
   declare doc: Written;
   /** The lick that is shown. */
@@ -51,6 +52,8 @@ export class Writing extends LitElement {
   declare large: boolean;
   /** What the cursor stands on, in beats. */
   declare under: [number, number] | null;
+  /** Work on another text, kept in this browser: offered until something is written here. */
+  declare other: { place: string; work: Work; title: string } | null;
 
   engine!: Engine;
   module!: WebAssembly.Module;
@@ -64,6 +67,11 @@ export class Writing extends LitElement {
   private heard = "";
   private heardFirst = 0;
   private timer = 0;
+  /** Where this text is kept, and whether it has changes that are not. */
+  private place = "";
+  private unkept = false;
+  /** Has anything been written in this tab? */
+  private mine = false;
   private changed = 0;
 
   constructor() {
@@ -76,13 +84,14 @@ export class Writing extends LitElement {
     this.name = "";
     this.large = false;
     this.under = null;
+    this.other = null;
   }
 
   protected override createRenderRoot(): HTMLElement {
     return this;
   }
 
-  async open(module: WebAssembly.Module, engine: Engine, work: Work): Promise<void> {
+  async open(module: WebAssembly.Module, engine: Engine, work: Work, place: string): Promise<void> {
     this.module = module;
     this.engine = engine;
     this.transport = new Transport(this.engine, this.memory);
@@ -90,12 +99,20 @@ export class Writing extends LitElement {
     this.transport.rounds = false;
     this.transport.addEventListener("change", () => this.requestUpdate());
     this.name = work.name;
+    this.place = place;
+    const other = keptElsewhere(place);
+    this.other = other && { ...other, title: written(engine, other.work.text).title || "a lick without a title" };
     this.doc = written(this.engine, work.text);
     await this.updateComplete;
     this.view = openEditor(this.querySelector("#editor")!, {
       text: work.text,
       cursor: work.cursor,
-      changed: () => this.read(),
+      changed: (whole) => {
+        this.unkept = this.mine = true;
+        this.other = null;
+        if (whole) this.forgetPlayed();
+        this.read();
+      },
       moved: () => this.moved(),
       known: { harp: () => this.now?.harp ?? null, prose: (line) => isProse(this.doc, line) },
       keys: [
@@ -111,10 +128,34 @@ export class Writing extends LitElement {
       void this.save();
     });
     window.addEventListener("storage", (e) => {
-      if (isWork(e)) this.notice = "Another tab of this browser writes here as well: what is written last is what is kept. Save this text as a file.";
+      if (e.key === this.place) this.elsewhere();
     });
     window.addEventListener("pagehide", () => this.keep());
     window.addEventListener("beforeprint", () => this.toPaper());
+  }
+
+  /** Another tab kept its work on this text: one in which nothing is written follows, else both are told of each other. */
+  private elsewhere(): void {
+    const work = kept(this.place);
+    if (this.mine)
+      this.notice = "Another tab of this browser writes here as well: what is written last is what is kept. Save this text as a file.";
+    else if (work) this.takeOver(work);
+  }
+
+  private takeOver(work: Work): void {
+    this.name = work.name;
+    replaceAll(this.view, work.text, work.cursor);
+    this.unkept = this.mine = false;
+  }
+
+  /** Goes on with work on another text; what is kept of this one stays. */
+  private goOn({ place, work, title }: { place: string; work: Work; title: string }): void {
+    if (this.unkept) this.keep();
+    files.forget();
+    this.place = place;
+    this.takeOver(work);
+    this.said = `${title} is open; undo brings back what was here`;
+    this.view.focus();
   }
 
   private get music(): Music | null {
@@ -176,8 +217,18 @@ export class Writing extends LitElement {
   }
 
   private keep(): void {
-    if (!this.view) return;
-    this.notice = keep({ text: this.view.state.doc.toString(), name: this.name, cursor: this.view.state.selection.main.head });
+    if (!this.view || !this.unkept) return;
+    this.notice = keep(this.place, { text: this.view.state.doc.toString(), name: this.name, cursor: this.view.state.selection.main.head });
+    this.unkept = this.notice !== "";
+  }
+
+  /** Another text stands here: nothing of the last one is seen or played. */
+  private forgetPlayed(): void {
+    this.transport.open("", 0);
+    this.heard = "";
+    this.heardFirst = 0;
+    this.now = null;
+    this.music?.forget();
   }
 
   // --- Writing by holes
@@ -256,7 +307,7 @@ export class Writing extends LitElement {
     try {
       await what();
     } catch (error) {
-      this.notice = `That did not work: ${error instanceof Error ? error.message : String(error)}`;
+      this.notice = error instanceof files.NoText ? error.message : `That did not work: ${error instanceof Error ? error.message : String(error)}`;
     }
   }
 
@@ -278,6 +329,7 @@ export class Writing extends LitElement {
       const saved = await files.save(name, this.doc.text);
       if (!saved) return;
       this.name = saved;
+      this.unkept = true;
       this.keep();
       this.said = `saved as ${saved}`;
     });
@@ -303,7 +355,7 @@ export class Writing extends LitElement {
   private tidy(): void {
     const before = this.view.state.doc.toString();
     const after = this.engine.tidy(before, this.doc.lesson !== null);
-    if (after !== before) replaceAll(this.view, after, this.view.state.selection.main.head);
+    if (after !== before) replaceAll(this.view, after, this.view.state.selection.main.head, "input.tidy");
     this.said = this.broken ? "a lick with faults is left as it is" : "the bars are aligned";
   }
 
@@ -320,6 +372,7 @@ export class Writing extends LitElement {
     if (!this.doc) return nothing;
     return html`${this.header()}
       ${this.notice ? html`<p class="notice" role="alert">${this.notice}</p>` : nothing}
+      ${this.other ? html`<p class="notice"><button @click=${() => this.goOn(this.other!)}>Go on with “${this.other.title}”</button></p>` : nothing}
       <main>
         <section class="card text" aria-labelledby="text-title">
           <div class="line">

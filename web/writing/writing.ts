@@ -3,7 +3,7 @@
 // Where the writing page starts: engine and fonts are unpacked, then the page opens.
 import { addFonts, compiled, partOfPage } from "../engine/embedded";
 import { Engine } from "../engine/engine";
-import { kept } from "./kept";
+import { kept, placeFor } from "./kept";
 import { starts } from "./starts";
 import type { Writing } from "./writing-page";
 import "./writing-page";
@@ -28,9 +28,11 @@ async function open(): Promise<void> {
   const engine = Engine.from(module);
   colours(engine);
   const begin = JSON.parse(partOfPage("lw-begin")) as Begin | null;
-  const work = kept();
+  const text = begin?.text ?? starts[1]!.text;
+  const place = placeFor(text);
+  const work = kept(place);
   const page = document.querySelector<Writing>("lw-writing")!;
-  await page.open(module, engine, work ?? { text: begin?.text ?? starts[1]!.text, name: begin?.name ?? "", cursor: 0 });
+  await page.open(module, engine, work ?? { text, name: begin?.name ?? "", cursor: 0 }, place);
   if (!work) page.toFirstRest();
   document.documentElement.dataset["ready"] = "yes";
 }
