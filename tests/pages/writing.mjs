@@ -96,6 +96,7 @@ for (const [where, at] of [["from a file", pathToFileURL(file).href], ["from htt
     assert.equal(await h.tabs(), "2d 3d' 4b 4d 4d' 4b 3d 2d 1d");
     assert.deepEqual(await h.faults(), []);
     assert.equal(await page.locator("h1").innerText(), "Towpath Lamp");
+    assert.equal(await page.title(), "Towpath Lamp");
   });
 
   await check(`${where}: a slip is marked at its place, explained, and mended by undo`, async () => {
@@ -105,6 +106,9 @@ for (const [where, at] of [["from a file", pathToFileURL(file).href], ["from htt
     await page.locator(".cm-lintRange-error").waitFor();
     assert.equal(await page.locator(".cm-lintRange-error").innerText(), "3d''''");
     assert.match(await page.locator(".faults button").first().innerText(), /line 7\s+3d'''' is deeper than this hole bends\.\s+The deepest bend here is 3d'''\./);
+    assert.deepEqual(await page.locator(".faults code").allInnerTexts(), ["3d''''", "3d'''"]);
+    assert.equal(await page.locator(".faults h3, lw-faults h3").first().innerText(), "1 fault");
+    assert.match(await page.locator("#away-why").innerText(), /^Towpath Lamp: faults are to be mended/);
     // The rest of the picture is there; where nothing can be read the last one stays, and shows that it is not what is written.
     await page.waitForFunction(() => document.querySelector("lw-picture").picture.notes.length === 8);
     assert.equal(await h.tabs(), "2d 4b 4d 4d' 4b 3d 2d 1d");
@@ -177,6 +181,10 @@ for (const [where, at] of [["from a file", pathToFileURL(file).href], ["from htt
     await page.keyboard.press("ArrowUp");
     await page.keyboard.press("Space");
     assert.match(await h.text(), /2d 6d 5d \| 5b \. \. \. \|/);
+    for (const cut of ["In four", "In three"]) await page.getByRole("button", { name: cut }).click();
+    assert.match(await h.text(), /\| 5b \(\. \. \.\) \. \. \|/);
+    await page.getByRole("button", { name: "Take back" }).click();
+    assert.match(await h.text(), /\| 5b \. \. \. \|/);
     await page.getByRole("button", { name: "In two" }).click();
     await page.locator("lw-harp").locator('[data-tab="4d"]').click();
     await page.locator("lw-harp").locator('[data-tab="4b"]').click();
@@ -442,7 +450,7 @@ await check("by keys alone: everything is reached, and the text is left", async 
   }
   for (const wanted of ["BUTTON New…", "BUTTON Open…", "BUTTON Save", "SELECT Look", "INPUT Large print", "BUTTON Undo", "BUTTON Redo", "BUTTON Tidy", "DIV The lick, as text",
     "BUTTON Play", "BUTTON Loop", "BUTTON Play from the cursor", "BUTTON Click", "BUTTON Count in", "BUTTON 4 draw", "BUTTON Rest", "BUTTON Hold", "BUTTON In two", "BUTTON Take back",
-    "SELECT Gesture", "BUTTON Enter by playing", "BUTTON Print the sheet", "BUTTON Practice page", "INPUT Your name", "BUTTON MIDI"])
+    "SELECT Gesture", "BUTTON Write what I play", "BUTTON Print the sheet", "BUTTON Practice page", "INPUT Your name", "BUTTON MIDI"])
     assert.ok(seen.some((s) => s.startsWith(wanted)), `${wanted} was not reached: ${seen.join(", ")}`);
   await page.getByRole("button", { name: "New…" }).focus();
   await page.keyboard.press("Enter");
@@ -481,7 +489,7 @@ await check("what is played into the microphone is written, note by note", async
       const h = hand(page);
       await h.type("title: Four\nharp: C\nposition: 2\n\ntab | . . . . |\n");
       await h.cursor(". . .", 0);
-      await page.getByRole("button", { name: "Enter by playing" }).click();
+      await page.getByRole("button", { name: "Write what I play" }).click();
       await page.getByText(/^you: /).waitFor({ timeout: 20000 });
       await page.waitForTimeout((onsets.at(-1) - onsets[0] + 1.5) * 1000);
       await page.getByRole("button", { name: "Listening" }).click();
@@ -502,7 +510,7 @@ await check("what is played into the microphone is written, note by note", async
 await check("without a microphone the page says so, and the rest goes on", async () => {
   const browser = await launched(program, ["--deny-permission-prompts"]);
   const { page } = await visited(pathToFileURL(file).href, {}, browser);
-  await page.getByRole("button", { name: "Enter by playing" }).click();
+  await page.getByRole("button", { name: "Write what I play" }).click();
   await page.getByText(/microphone/).first().waitFor();
   assert.match(await page.locator(".card.harp .notice").innerText(), /No microphone was found|was not allowed|could not be opened/);
   await page.locator("lw-harp").locator('[data-tab="4d"]').click();

@@ -50,7 +50,7 @@ export class ByEar {
       this.on = true;
     } catch (error) {
       this.ear = null;
-      this.trouble = error instanceof NoMicrophone ? error.message.replace("Listen", "Enter by playing") : "The microphone could not be opened. All the rest works.";
+      this.trouble = error instanceof NoMicrophone ? error.message.replace("Listen", "Write what I play") : "The microphone could not be opened. All the rest works.";
     }
     this.to.changed();
   }

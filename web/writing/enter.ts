@@ -100,9 +100,21 @@ export function entered(doc: Text, room: Room, selection: number, word: string):
   };
 }
 
-/** Cuts the word at the selection into equal parts, the first of which it keeps: `4d` becomes `(4d .)`. */
+/** The group of rests alone around a word, as one rest: a beat that was cut and not filled yet. */
+function emptyCut(doc: Text, word: Word | null): Word | null {
+  if (word?.text !== ".") return null;
+  const line = doc.lineAt(word.from);
+  for (const group of line.text.matchAll(/\(\s*\.(?:\s+\.)*\s*\)/g)) {
+    const from = line.from + group.index;
+    if (from < word.from && word.to < from + group[0].length) return { from, to: from + group[0].length, text: "." };
+  }
+  return null;
+}
+
+/** Cuts the word at the selection into equal parts, the first of which it keeps: `4d` becomes `(4d .)`. What is cut and empty is cut anew. */
 export function parted(doc: Text, room: Room, selection: number, parts: number): Change | null {
-  const here = wordAt(doc, room, selection);
+  const empty = emptyCut(doc, wordAt(doc, room, selection));
+  const here = empty ?? wordAt(doc, room, selection);
   if (!here || here.text === "%" || here.text === "=") return null;
   const insert = `(${here.text}${" .".repeat(parts - 1)})`;
   const first = here.from + 1;
@@ -111,9 +123,11 @@ export function parted(doc: Text, room: Room, selection: number, parts: number):
   return { from: here.from, to: here.to, insert, select: [at, at + 1] };
 }
 
-/** Takes the word before the selection back: a rest stands there again. */
+/** Takes the word before the selection back: a rest stands there again. In a beat that is cut and empty it takes back the cut. */
 export function takenBack(doc: Text, room: Room, selection: number): Change | null {
   const here = wordAt(doc, room, selection);
+  const cut = emptyCut(doc, here);
+  if (cut) return { from: cut.from, to: cut.to, insert: ".", select: [cut.from, cut.from + 1] };
   const words = wordsIn(doc, room);
   const before = here ? words.filter((w) => w.to <= here.from).pop() : words[words.length - 1];
   if (!before) return null;

@@ -86,11 +86,11 @@ export class Entry extends LitElement {
               select.value = "";
             }}
           >
-            <option value="">of the last note</option>
+            <option value="">add to the last note</option>
             ${Object.keys(gestures).map((g) => html`<option value=${g}>${g}</option>`)}
           </select></label
         >
-        <button aria-pressed=${ear?.on ?? false} @click=${() => void this.listen()}>${ear?.on ? "Listening" : "Enter by playing"}</button>
+        <button aria-pressed=${ear?.on ?? false} @click=${() => void this.listen()}>${ear?.on ? "Listening" : "Write what I play"}</button>
       </div>
       ${ear?.on
         ? html`<p class="live">${ear.live ? html`you: <b>${ear.live}</b>` : html`<span class="soft">play a note: it is written when it ends</span>`}</p>`

@@ -7,6 +7,21 @@ import type { Fault } from "../engine/engine";
 /** More than these at once is more than anybody reads; the rest comes when they are mended. */
 const shown = 12;
 
+/** `1 fault, 3 things to look at`: only what keeps a lick from sounding is a fault. */
+export function countOf(faults: Fault[]): string {
+  const errors = faults.filter((f) => f.level === "error").length;
+  const others = faults.length - errors;
+  const said = [];
+  if (errors > 0) said.push(errors === 1 ? "1 fault" : `${errors} faults`);
+  if (others > 0) said.push(others === 1 ? "1 thing to look at" : `${others} things to look at`);
+  return said.join(", ") || "No faults";
+}
+
+/** What is typed, as `3d''''`, in the signs of the text, so that each of its marks can be counted. */
+function readable(words: string): unknown[] {
+  return words.split(/((?<![\w.])\d+[bd]['’]*o?(?!\w))/).map((part, i) => (i % 2 ? html`<code>${part}</code>` : part));
+}
+
 export class Faults extends LitElement {
   static override properties = { faults: { attribute: false } };
   declare faults: Fault[];
@@ -18,13 +33,13 @@ export class Faults extends LitElement {
   override render(): TemplateResult {
     if (this.faults.length === 0) return html`<p class="fine"><span aria-hidden="true">✓</span> Everything here can be played.</p>`;
     const go = (f: Fault) => () => this.dispatchEvent(new CustomEvent("lw-fault", { detail: f, bubbles: true }));
-    return html`<h3>To mend</h3>
+    return html`<h3>${countOf(this.faults)}</h3>
       <ol class="faults">
         ${this.faults.slice(0, shown).map(
           (f) => html`<li class=${f.level}>
             <button @click=${go(f)}>
-              <span class="where">${f.level === "error" ? "" : "look at "}line ${f.line}</span> ${f.words}
-              ${f.remedy ? html`<span class="remedy">${f.remedy}</span>` : nothing}
+              <span class="where">line ${f.line}${f.level === "error" ? "" : ", a hint"}</span> ${readable(f.words)}
+              ${f.remedy ? html`<span class="remedy">${readable(f.remedy)}</span>` : nothing}
             </button>
           </li>`,
         )}

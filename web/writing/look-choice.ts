@@ -5,7 +5,7 @@ import { html, LitElement, type TemplateResult } from "lit";
 import { Memory } from "../engine/remember";
 
 const looks = [
-  ["", "like this machine"],
+  ["", "auto"],
   ["day", "day"],
   ["night", "night"],
 ] as const;

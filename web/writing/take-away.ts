@@ -4,7 +4,7 @@
 // the lick that is shown.
 import { html, LitElement, nothing, type TemplateResult } from "lit";
 import { Memory } from "../engine/remember";
-import type { Shown, Written } from "./document";
+import { partAt, type Shown, type Written } from "./document";
 import { download, slug } from "./files";
 import { practicePage } from "./practice-file";
 import { wavFile } from "./wav";
@@ -72,6 +72,8 @@ export class TakeAway extends LitElement {
     if (!this.doc) return nothing;
     const lick = this.now?.reading.ok ?? false;
     const what = this.doc.lesson ? "lesson" : "lick";
+    const broken = this.doc.faults.filter((f) => f.level === "error").map((f) => partAt(this.doc, f.line)?.title || "a lick without a title");
+    const why = this.doc.ok ? "" : `${[...new Set(broken)].join(", ")}: faults are to be mended before the whole ${what} can be printed or made a practice page.`;
     const tempo = Math.round(((this.now?.reading.tempo ?? 0) * this.percent) / 100);
     return html`<h2 id="away-title">Take away</h2>
       <div class="away-grid">
@@ -79,9 +81,10 @@ export class TakeAway extends LitElement {
           <h3 id="away-whole">The ${what}</h3>
           <div class="tools">
             <button @click=${() => void this.page.save()}>Text of the ${what}</button>
-            <button ?disabled=${!this.doc.ok} @click=${() => window.print()}>Print the sheet</button>
-            <button ?disabled=${!this.doc.ok} @click=${() => void this.practice()}>Practice page</button>
+            <button ?disabled=${!this.doc.ok} aria-describedby="away-why" @click=${() => window.print()}>Print the sheet</button>
+            <button ?disabled=${!this.doc.ok} aria-describedby="away-why" @click=${() => void this.practice()}>Practice page</button>
           </div>
+          <p id="away-why" class="soft small">${why}</p>
           <label
             >Your name or your school's, on the practice page
             <input

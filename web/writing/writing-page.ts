@@ -15,7 +15,7 @@ import { isProse, partAt, shown, written, type Part, type Shown, type Written } 
 import { apply, openEditor, positionOf, replaceAll, select, showFaults, showPlace } from "./editor";
 import "./entry";
 import type { Edit } from "./entry";
-import "./faults";
+import { countOf } from "./faults";
 import * as files from "./files";
 import { keep, kept, keptElsewhere, type Work } from "./kept";
 import "./look-choice";
@@ -174,8 +174,7 @@ export class Writing extends LitElement {
     window.clearTimeout(this.timer);
     this.timer = window.setTimeout(() => {
       this.keep();
-      const errors = this.doc.faults.length;
-      this.said = errors === 0 ? "No faults." : `${errors} ${errors === 1 ? "fault" : "faults"}. F8 goes to the next.`;
+      this.said = `${countOf(this.doc.faults)}.${this.doc.faults.length > 0 ? " F8 goes to the next." : ""}`;
       if (this.transport.playing && this.now?.reading.ok) this.transport.rewrite(this.now.part.text);
     }, quietTime);
   }
@@ -367,6 +366,10 @@ export class Writing extends LitElement {
   }
 
   // --- What is seen
+
+  protected override updated(): void {
+    if (this.doc) document.title = this.doc.title || "Write a lick";
+  }
 
   override render(): TemplateResult | typeof nothing {
     if (!this.doc) return nothing;
