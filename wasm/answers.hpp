@@ -61,8 +61,8 @@ struct ClipQuestion {
 /// f0_midi}`; f0_midi has a pitch every 10 ms, 0 where there is none. Status 1 and one sentence for a harp that is not
 /// made. `rate` in samples a second, 8000 to 192000.
 [[nodiscard]] Answer heard(std::string_view question, double rate);
-/// The walk-through in words, a line each.
-[[nodiscard]] Answer told(std::string_view lick);
+/// The walk-through in words, a line each. The question begins with the harp, as for a picture.
+[[nodiscard]] Answer told(std::string_view question);
 
 // --- For a page. `question` is the name of a harp to play the lick on (or nothing: its own), a line break, the lick.
 

@@ -5,6 +5,7 @@
 #include "engine/text/lesson.hpp"
 #include "engine/text/text.hpp"
 #include "wasm/answers.hpp"
+#include "wasm/asked.hpp"
 #include "wasm/json_bytes.hpp"
 
 namespace lw::binding {
@@ -92,8 +93,8 @@ Answer lesson(std::string_view source) {
     return {reading.ok() ? 0 : 1, json_bytes(answer)};
 }
 
-Answer told(std::string_view source) {
-    const text::LickReading reading = text::read_lick(source);
+Answer told(std::string_view question) {
+    const text::LickReading reading = asked_lick(question);
     if (!reading.ok()) return {1, {}};
     const lick::WalkThrough words = lick::walk_through(reading.lick);
     std::string all = words.what + "\n" + words.count + "\n";

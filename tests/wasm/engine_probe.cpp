@@ -109,7 +109,7 @@ int answer(const fs::path& folder, const std::string& number, const Case& c) {
     if (status != 0) return status;
     keep(".harp.json", ask::harp_of(c.source));
     keep(".sheet.json", ask::sheet(c.source, false, "sheet1-"));
-    keep(".told.txt", ask::told(c.source));
+    keep(".told.txt", ask::told("Bb\n" + c.source));
     keep(".draw.json", ask::drawing(c.source, 480.0));
     keep(".line.json", ask::drawing(c.source, 0.0));
     keep(".mid", ask::midi(c.source, false));

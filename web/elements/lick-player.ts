@@ -37,6 +37,8 @@ export class LickPlayer extends LitElement {
 
   transport: Transport | undefined;
   private told: string[] = [];
+  /** Harp and lick that were told. */
+  private toldOf = "";
 
   constructor() {
     super();
@@ -142,9 +144,12 @@ export class LickPlayer extends LitElement {
   override willUpdate(_: PropertyValues): void {
     if (!this.engine || !this.lick) return;
     if (this.transport?.engine !== this.engine) this.transport = this.opened(this.engine);
-    if (this.lick === this.transport.lick) return;
-    this.transport.open(this.lick, this.number);
-    this.told = this.transport.reading?.ok ? this.engine.told(this.lick) : [];
+    const t = this.transport;
+    if (this.lick !== t.lick) t.open(this.lick, this.number);
+    const asked = `${t.harp}\n${this.lick}`;
+    if (asked === this.toldOf) return;
+    this.toldOf = asked;
+    this.told = t.reading?.ok ? this.engine.told(this.lick, t.harp) : [];
   }
 
   private opened(engine: Engine): Transport {

@@ -210,9 +210,9 @@ export class Engine {
     return JSON.parse(new TextDecoder().decode(this.ask(lick, "lw_read", 1).bytes)) as Reading;
   }
 
-  /** The walk-through, a line each. */
-  told(lick: string): string[] {
-    return new TextDecoder().decode(this.ask(lick, "lw_told").bytes).split("\n").filter((l) => l !== "");
+  /** The walk-through on a harp, its own when none is named, a line each. */
+  told(lick: string, harp = ""): string[] {
+    return new TextDecoder().decode(this.ask(`${harp}\n${lick}`, "lw_told").bytes).split("\n").filter((l) => l !== "");
   }
 
   // What the writing page asks; the practice page's module has none of it.
