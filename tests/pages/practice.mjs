@@ -91,7 +91,7 @@ function fitted(samples, rate, notes, stretch, cents) {
 await check("at most a million bytes", () => assert.ok(statSync(file).size <= 1_000_000, `${statSync(file).size} bytes`));
 
 await check("plays the lick at its pitches and times", async () => {
-  await card.evaluate((c) => { c.player.transport.setRounds(false); c.player.transport.set({ clicks: false, countIn: false }); });
+  await card.evaluate((c) => { c.player.transport.setRounds(false); c.player.transport.set({ percent: 70, clicks: false, countIn: false }); });
   await card.evaluate((c) => c.player.transport.play().then(() => c.player.transport.stop()));
   await tap();
   await card.getByRole("button", { name: "Play" }).click();

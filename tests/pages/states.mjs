@@ -128,7 +128,7 @@ for (const [name, before] of [
     await card.locator("input[type=range]").press("ArrowUp");
     await page.locator("#notice").waitFor();
     assert.match(await page.locator("#notice").innerText(), /keeps nothing for this page/);
-    assert.equal(await card.evaluate((c) => c.player.transport.percent), 71);
+    assert.equal(await card.evaluate((c) => c.player.transport.percent), 61);
   });
 await check("a browser that is too old", async () => {
   const { page } = await watched(without, {});

@@ -20,7 +20,8 @@ function sheetOf(engine: Engine): CSSStyleSheet {
   const sheet = new CSSStyleSheet();
   sheet.replaceSync(`:host{${day}background:var(--lw-paper);padding:.9em 1em;border-radius:.8em}
 @supports (color:light-dark(red,red)){:host{${both.join("")}}}
-:host([look=day]){color-scheme:light}:host([look=night]){color-scheme:dark}`);
+:host([look=day]){color-scheme:light}:host([look=night]){color-scheme:dark}
+@media print{:host{color-scheme:light!important}}`);
   return sheet;
 }
 

@@ -43,6 +43,17 @@ export class LickChoices extends TransportElement {
         flex-wrap: wrap;
         gap: 0 1.8em;
       }
+      .keys {
+        grid-column: 1 / -1;
+        font-size: 0.95em;
+      }
+      kbd {
+        font: inherit;
+        font-weight: 700;
+        padding: 0 0.35em;
+        border: 1px solid var(--lw-rule);
+        border-radius: 0.3em;
+      }
       .choices input[type="checkbox"] {
         width: 1.35em;
         height: 1.35em;
@@ -91,6 +102,10 @@ export class LickChoices extends TransportElement {
       <div class="ticks">
         ${tick(t, "Click", "clicks")} ${tick(t, "Harp sounds", "voice")} ${tick(t, "Count in", "countIn")}
       </div>
+      <p class="keys soft">
+        Keys: <kbd>+</kbd> and <kbd>-</kbd> tempo, <kbd>l</kbd> loop, <kbd>w</kbd> the whole lick, <kbd>Esc</kbd> stop. Drag along
+        the picture to loop a part of it.
+      </p>
     </div>`;
   }
 }

@@ -53,6 +53,7 @@ export class LickPicture extends LitElement {
     marks: { attribute: false },
     heard: { attribute: false },
     trail: { attribute: false },
+    count: { attribute: false },
     still: { type: Boolean },
     under: { attribute: false },
     sketch: { type: Boolean },
@@ -70,6 +71,8 @@ export class LickPicture extends LitElement {
   declare heard: Heard | null;
   /** What was played; it is drawn again with every move of the place mark. */
   declare trail: Trail | null;
+  /** The number that was counted last before the first note; 0 when nothing is counted. */
+  declare count: number;
   /** Shows the picture alone: no part can be chosen. */
   declare still: boolean;
   /** What the cursor of an editor stands on, in beats. */
@@ -94,6 +97,7 @@ export class LickPicture extends LitElement {
     this.marks = new Map();
     this.heard = null;
     this.trail = null;
+    this.count = 0;
     this.still = false;
     this.under = null;
     this.sketch = false;
@@ -165,7 +169,8 @@ export class LickPicture extends LitElement {
     this.requestUpdate();
   }
 
-  override willUpdate(_: PropertyValues): void {
+  override willUpdate(changed: PropertyValues): void {
+    if (changed.has("beat") && this.beat === null) this.followed = -1;
     if (!this.engine || !this.lick || this.width === 0) return;
     // A point is 4/3 of a CSS pixel: numbers of 12 pt are as large as text of 16 px.
     const width = Math.max(120, this.width * 0.75);
@@ -197,6 +202,7 @@ export class LickPicture extends LitElement {
       <svg class="over" viewBox="0 0 ${p.width} ${p.height}" aria-hidden="true">
         ${this.partDrawing(p)} ${this.underDrawing(p)} ${this.noteDrawing(p)} ${this.trailDrawing(p)}
         ${this.markDrawing(p)} ${this.saidDrawing(p)} ${this.heardDrawing(p)} ${this.placeDrawing(p)}
+        ${this.countDrawing(p)}
       </svg>
     </div>`;
   }
@@ -346,6 +352,37 @@ export class LickPicture extends LitElement {
     const [, top, , bottom] = system;
     return svg`<path d="M${x} ${top - 3}V${bottom}" stroke="var(--lw-accent)" stroke-width="1.6" data-place="1"/>
       <path d="M${x - 4.4} ${top - 3}h8.8l-4.4 5.4z" fill="var(--lw-accent)"/>`;
+  }
+
+  /** The count stands where the eye waits: at the left end of the line that begins. */
+  private countDrawing(p: Picture): unknown {
+    if (this.count === 0 || this.beat === null) return nothing;
+    const system = p.systems[spotAt(p, this.beat).line];
+    if (!system) return nothing;
+    const size = this.large ? 30 : 22;
+    return svg`<text x=${system[0] + size * 0.45} y=${(system[4] + system[5]) / 2 + size * 0.36} font-size=${size}
+      text-anchor="middle" fill="var(--lw-accent)" stroke="var(--lw-paper)" stroke-width="5" paint-order="stroke"
+      data-count="1">${this.count}</text>`;
+  }
+
+  private followed = -1;
+
+  /** Keeps the line that plays in sight; a line that can be seen stays where it is. */
+  follow(): void {
+    const p = this.picture;
+    const frame = this.renderRoot.querySelector(".frame");
+    if (!p || !frame || this.beat === null) return;
+    const { line } = spotAt(p, this.beat);
+    if (line === this.followed) return;
+    this.followed = line;
+    const [, top, , , , , foot] = p.systems[line]!;
+    const box = frame.getBoundingClientRect();
+    const scale = box.width / p.width;
+    const from = box.top + top * scale - 40;
+    const to = box.top + foot * scale + 24;
+    const by = from < 0 ? from : Math.min(from, Math.max(0, to - window.innerHeight));
+    const calm = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
+    if (by !== 0) window.scrollBy({ top: by, behavior: calm ? "instant" : "smooth" });
   }
 
   // --- Choosing a part by dragging

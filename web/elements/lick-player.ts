@@ -20,6 +20,7 @@ export class LickPlayer extends LitElement {
   static override properties = {
     lick: { type: String },
     number: { type: Number },
+    ladder: { attribute: false },
     large: { type: Boolean },
     engine: { attribute: false },
     memory: { attribute: false },
@@ -29,6 +30,8 @@ export class LickPlayer extends LitElement {
   declare lick: string;
   /** Which lick of a lesson; 0 for one that stands alone. */
   declare number: number;
+  /** Percent of the lick's tempo, slow to fast; the first is where it begins. */
+  declare ladder: readonly number[] | undefined;
   declare large: boolean;
   declare engine: Engine | undefined;
   declare memory: Memory;
@@ -53,34 +56,41 @@ export class LickPlayer extends LitElement {
   static override styles = [
     look,
     css`
-      .head {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 0.1em 1.5em;
+      :host {
+        container-type: inline-size;
+      }
+      section {
+        display: grid;
+        grid-template-columns: minmax(0, 1fr) auto;
+        column-gap: 1.5em;
         align-items: baseline;
-        justify-content: space-between;
+      }
+      section > * {
+        grid-column: 1 / -1;
       }
       h2 {
         font-size: 1.3em;
         line-height: 1.25;
+        grid-column: 1;
+        overflow-wrap: anywhere;
+      }
+      .now {
+        grid-area: 1 / 2;
+      }
+      /* On a phone what sounds stands under the buttons: nothing above them moves when it comes. */
+      @container (max-width: 36em) {
+        h2 {
+          grid-column: 1 / -1;
+        }
+        .now {
+          grid-area: auto / 1 / auto / -1;
+        }
       }
       .says {
         font-size: 0.95em;
       }
       lw-picture {
         margin: 0.9em 0 0.6em;
-      }
-      .now {
-        display: flex;
-        gap: 1em;
-        align-items: baseline;
-      }
-      .count {
-        font-size: 1.9em;
-        line-height: 1;
-        font-weight: 700;
-        color: var(--lw-accent);
-        font-variant-numeric: tabular-nums;
       }
       .drawers {
         display: grid;
@@ -145,7 +155,7 @@ export class LickPlayer extends LitElement {
     if (!this.engine || !this.lick) return;
     if (this.transport?.engine !== this.engine) this.transport = this.opened(this.engine);
     const t = this.transport;
-    if (this.lick !== t.lick) t.open(this.lick, this.number);
+    if (this.lick !== t.lick) t.open(this.lick, this.number, this.ladder);
     const asked = `${t.harp}\n${this.lick}`;
     if (asked === this.toldOf) return;
     this.toldOf = asked;
@@ -159,7 +169,9 @@ export class LickPlayer extends LitElement {
     // Sixty times a second: past everything but the picture.
     t.addEventListener("place", () => {
       const picture = this.pictureElement;
-      if (picture) picture.beat = t.beat;
+      if (!picture) return;
+      picture.beat = t.beat;
+      if (t.beat !== null) picture.follow();
     });
     t.addEventListener("stopped", () => this.dispatchEvent(new CustomEvent("lw-stopped")));
     t.addEventListener("trouble", () =>
@@ -196,18 +208,13 @@ export class LickPlayer extends LitElement {
         ${r.title || "This lick"} cannot be shown: ${r.faults.find((f) => f.level === "error")?.words}
       </p>`;
     return html`<section aria-labelledby="title" @keydown=${(e: KeyboardEvent) => playKey(e, t)}>
-      <div class="head">
-        <h2 id="title">${this.number > 0 ? `${this.number} · ` : nothing}${r.title || "A lick"}</h2>
-        <div class="now">
-          <slot name="now"></slot>
-          ${t.count > 0 ? html`<span class="count" aria-hidden="true">${t.count}</span>` : nothing}
-        </div>
-      </div>
+      <h2 id="title">${this.number > 0 ? `${this.number} · ` : nothing}${r.title || "A lick"}</h2>
       <p class="says soft">${this.says(r, t.harp)}</p>
       <lw-picture
         .engine=${this.engine}
         .lick=${this.lick}
         .harp=${t.harp}
+        .count=${t.count}
         .spelling=${t.spelling}
         .large=${this.large}
         .chosen=${t.chosen}
@@ -222,6 +229,7 @@ export class LickPlayer extends LitElement {
         }}
       ></lw-picture>
       <lw-play-bar .transport=${t}><slot name="more"></slot></lw-play-bar>
+      <div class="now"><slot name="now"></slot></div>
       <div class="drawers">
         <details>
           <summary>Harp, click and spelling</summary>

@@ -23,17 +23,37 @@ export class PlayBar extends TransportElement {
         flex: 1 1 12em;
         max-width: 26em;
         display: grid;
-        grid-template-columns: 1fr auto;
-        align-items: end;
-        margin: 0 0.6em;
+        grid-template-columns: auto auto 1fr auto;
+        grid-template-areas: "slower name value faster" "slower slider slider faster";
+        align-items: center;
+        gap: 0 0.6em;
+      }
+      .tempo label {
+        grid-area: name;
+      }
+      .tempo input {
+        grid-area: slider;
       }
       .tempo label,
       .tempo output {
         font-size: 0.95em;
+        line-height: 1.2;
         font-variant-numeric: tabular-nums;
       }
-      .tempo input {
-        grid-column: 1 / -1;
+      .tempo output {
+        grid-area: value;
+        text-align: right;
+        white-space: nowrap;
+      }
+      .step {
+        width: 2.75em;
+        padding: 0;
+      }
+      .step:first-of-type {
+        grid-area: slower;
+      }
+      .step:last-of-type {
+        grid-area: faster;
       }
       .more {
         display: flex;
@@ -47,7 +67,6 @@ export class PlayBar extends TransportElement {
           order: 1;
           flex-basis: 100%;
           max-width: none;
-          margin: 0;
         }
         .more {
           margin-left: 0;
@@ -72,7 +91,6 @@ export class PlayBar extends TransportElement {
     const t = this.transport;
     if (!t?.reading) return nothing;
     const written = t.reading.tempo;
-    const tempo = Math.round((written * t.percent) / 100);
     return html`<div class="row">
       <button class="main" @click=${() => (t.playing ? t.stop() : void t.play())}>${t.playing ? "Stop" : "Play"}</button>
       <button aria-pressed=${t.rounds} @click=${() => t.setRounds(!t.rounds)}>
@@ -81,7 +99,8 @@ export class PlayBar extends TransportElement {
       ${t.chosen ? html`<button @click=${() => t.choose(null)}>Whole lick</button>` : nothing}
       <div class="tempo">
         <label for="tempo">Tempo</label>
-        <output for="tempo">${tempo} of ${Math.round(written)}</output>
+        <output for="tempo">${t.tempo} of ${Math.round(written)}</output>
+        <button class="step" aria-label="slower" @click=${() => step(t, -1)}>−</button>
         <input
           id="tempo"
           type="range"
@@ -89,13 +108,20 @@ export class PlayBar extends TransportElement {
           max=${fastest}
           step="1"
           .value=${String(t.percent)}
-          aria-valuetext="${tempo} beats a minute, ${t.percent} percent"
+          aria-valuetext="${t.tempo} beats a minute, ${t.percent} percent"
           @input=${(e: Event) => t.set({ percent: Number((e.target as HTMLInputElement).value) })}
         />
+        <button class="step" aria-label="faster" @click=${() => step(t, 1)}>+</button>
       </div>
       <div class="more"><slot></slot></div>
     </div>`;
   }
+}
+
+/** To the next whole beat a minute, so that any tempo can be had with a finger. */
+function step(t: Transport, by: number): void {
+  const written = t.reading?.tempo ?? 60;
+  t.set({ percent: by > 0 ? Math.ceil((100 * (t.tempo + 0.5)) / written) : Math.floor((100 * (t.tempo - 0.5)) / written) });
 }
 
 /** Which bars a part of whole beats covers, in words. */

@@ -5,6 +5,7 @@
 // starts stops the one that plays.
 import type { Engine, Reading, Spelling } from "../engine/engine";
 import { Player, type Part } from "../engine/player";
+import { usualSteps } from "../engine/ladder";
 import { Memory } from "../engine/remember";
 import { spellings } from "../engine/engine";
 
@@ -25,7 +26,7 @@ export class Transport extends EventTarget {
   span: [number, number] | null = null;
   /** What is played, in beats; null is the whole. */
   chosen: [number, number] | null = null;
-  percent = 70;
+  percent = usualSteps[0]!;
   /** Another harp than the written one. */
   harp = "";
   spelling: Spelling = "none";
@@ -61,9 +62,10 @@ export class Transport extends EventTarget {
     };
   }
 
-  /** Another lick. `number` tells licks of one title apart in what is remembered. */
-  open(lick: string, number: number): void {
+  /** Another lick; it begins at the first step of its ladder. `number` tells licks of one title apart in what is remembered. */
+  open(lick: string, number: number, ladder = usualSteps): void {
     this.stop();
+    this.percent = Math.min(fastest, Math.max(slowest, ladder[0] ?? 100));
     this.lick = lick;
     this.reading = this.engine.read(lick);
     this.span = null;
@@ -132,6 +134,11 @@ export class Transport extends EventTarget {
   /** Beats of a bar. */
   get meter(): number {
     return this.reading?.beats ?? 4;
+  }
+
+  /** Beats a minute as asked for, in whole ones. */
+  get tempo(): number {
+    return Math.round(((this.reading?.tempo ?? 0) * this.percent) / 100);
   }
 
   private get asked(): Part {

@@ -13,13 +13,14 @@ export interface Try {
   words: string;
 }
 
-export const steps = [50, 60, 70, 80, 90, 100] as const;
+/** Percent of the lick's tempo, where the lesson names no steps of its own: those of its practice audio. */
+export const usualSteps: readonly number[] = [60, 80, 100];
 
 /** A try is clean when nothing was wrong, missing or more than was written. */
 export const clean = (t: Try): boolean => t.right === t.of;
 
 /** Where to go on after the last of these tries, all of one lick, oldest first. */
-export function nextPercent(tries: Try[], now: number): number {
+export function nextPercent(tries: Try[], now: number, steps = usualSteps): number {
   const here = [];
   for (let i = tries.length - 1; i >= 0 && tries[i]!.percent === now; --i) here.push(tries[i]!);
   const up = steps.find((s) => s > now) ?? now;

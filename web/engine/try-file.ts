@@ -5,6 +5,12 @@
 
 const rate = 16000;
 
+/** A name that says which lick at which tempo, for a teacher who gets many: `porch-light-walkdown-64-bpm-2026-11-28.wav`. */
+export function tryName(title: string, tempo: number): string {
+  const plain = title.normalize("NFKD").toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "");
+  return `${plain.slice(0, 60) || "try"}-${tempo}-bpm-${new Date().toISOString().slice(0, 10)}.wav`;
+}
+
 /** Samples between -1 and 1 at `from` samples a second. */
 export function tryFile(samples: Float32Array, from: number, words: string): Blob {
   const low = lowered(samples, from);

@@ -30,6 +30,9 @@ export const judgedStyle = css`
     border-bottom: 1px solid var(--lw-rule);
     font-variant-numeric: tabular-nums;
   }
+  .ear > .row {
+    margin-top: 0.9em;
+  }
   .history {
     display: flex;
     align-items: flex-end;
@@ -77,8 +80,8 @@ export function verdictView(v: Verdict, place: (note: number) => string, raised:
   </div>`;
 }
 
-/** The last tries as bars, a full one with a cap, and the last in words. */
-export function historyView(tries: Try[]): TemplateResult {
+/** The last tries as bars, a full one with a cap, and the last in words. `tempo` is the written one. */
+export function historyView(tries: Try[], tempo: number): TemplateResult {
   const last = tries.slice(-24);
   const now = last[last.length - 1]!;
   return html`<div class="ear row">
@@ -86,8 +89,8 @@ export function historyView(tries: Try[]): TemplateResult {
       ${last.map((t) => html`<i class=${clean(t) ? "full" : ""} style="height:${Math.max(8, (100 * t.right) / t.of)}%"></i>`)}
     </div>
     <p class="soft">
-      ${tries.length} ${tries.length === 1 ? "try" : "tries"} on this machine; the last: ${now.right} of ${now.of} at
-      ${now.percent} %
+      ${tries.length} ${tries.length === 1 ? "try" : "tries"} on this machine; the last: ${now.right} of ${now.of} notes at
+      ${Math.round((tempo * now.percent) / 100)} beats a minute
     </p>
   </div>`;
 }

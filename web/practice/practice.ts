@@ -15,7 +15,7 @@ interface Lesson {
   site: string;
   colour: string;
   outro: string;
-  licks: { source: string; prose: string }[];
+  licks: { source: string; prose: string; ladder?: number[] }[];
 }
 
 const lesson = JSON.parse(document.getElementById("lw-lesson")?.textContent ?? "null") as Lesson | null;
@@ -31,7 +31,8 @@ function looks(engine: Engine): void {
   const sheet = document.createElement("style");
   const day = engine.colours(lesson?.colour ?? "", false);
   const night = engine.colours(lesson?.colour ?? "", true);
-  sheet.textContent = `:root{${day}}@media(prefers-color-scheme:dark){:root:not([data-look=day]){${night}}}:root[data-look=night]{${night}}@media print{:root{${day}}}`;
+  // Paper is white whatever the screen is.
+  sheet.textContent = `:root{${day}}@media screen and (prefers-color-scheme:dark){:root:not([data-look=day]){${night}}}@media screen{:root[data-look=night]{${night}}}`;
   document.head.append(sheet);
 }
 
@@ -69,10 +70,10 @@ async function open(): Promise<void> {
     words.innerHTML = html;
     return words;
   };
-  const cards = lesson.licks.map(({ source, prose: before }, i) => {
+  const cards = lesson.licks.map(({ source, prose: before, ladder }, i) => {
     const card = document.createElement("lw-practice") as Practice;
     place.append(prose(before), card);
-    return () => Object.assign(card, { engine, module, workerText, memory, lick: source, number: i + 1 });
+    return () => Object.assign(card, { engine, module, workerText, memory, lick: source, number: i + 1, ladder });
   });
   place.append(prose(lesson.outro));
   // One microphone at a time.

@@ -8,7 +8,7 @@ import { Ear, NoMicrophone } from "../engine/ear";
 import type { Engine, Look, Verdict } from "../engine/engine";
 import { clean, nextPercent, type Try } from "../engine/ladder";
 import { Memory } from "../engine/remember";
-import { tryFile } from "../engine/try-file";
+import { tryFile, tryName } from "../engine/try-file";
 import { historyView, judgedStyle, verdictView } from "./judged";
 import "./reed-walk-dialog";
 import type { ReedWalkDialog } from "./reed-walk-dialog";
@@ -34,6 +34,7 @@ export class Practice extends LitElement {
   static override properties = {
     lick: { type: String },
     number: { type: Number },
+    ladder: { attribute: false },
     large: { type: Boolean },
     engine: { attribute: false },
     module: { attribute: false },
@@ -48,6 +49,7 @@ export class Practice extends LitElement {
   };
   declare lick: string;
   declare number: number;
+  declare ladder: readonly number[] | undefined;
   declare large: boolean;
   declare engine: Engine;
   declare module: WebAssembly.Module;
@@ -91,7 +93,6 @@ export class Practice extends LitElement {
     css`
       .live {
         font-size: 1em;
-        min-height: 1.6em;
       }
       .live b {
         font-size: 1.25em;
@@ -270,10 +271,12 @@ export class Practice extends LitElement {
     const t: Try = { when: new Date().toISOString(), percent, right, of: v.notes.length + v.extras.length, words: v.advice[0] ?? "" };
     this.tries = [...this.tries, t].slice(-kept);
     this.memory.set(`tries ${this.number}`, this.tries);
-    const next = nextPercent(this.tries, percent);
+    const next = nextPercent(this.tries, percent, this.ladder);
     if (next !== percent) {
       this.transport.set({ percent: next });
-      this.raised = next > percent ? `Two clean tries: on to ${next} %.` : `A little slower, at ${next} %, it will settle.`;
+      this.raised = next > percent
+          ? `Two clean tries: on to ${this.transport.tempo} beats a minute.`
+          : `A little slower, at ${this.transport.tempo} beats a minute, it will settle.`;
     } else if (clean(t)) {
       this.raised = "Clean. Once more like this and the tempo goes up.";
     }
@@ -296,10 +299,10 @@ export class Practice extends LitElement {
   private save(): void {
     const samples = this.ear?.take();
     if (!samples || !this.ear || !this.verdict) return;
-    const lines = [this.player.reading?.title ?? "", `${this.transport.percent} %`, ...this.verdict.advice];
+    const lines = [this.player.reading?.title ?? "", `${this.transport.tempo} beats a minute`, ...this.verdict.advice];
     const link = document.createElement("a");
     link.href = URL.createObjectURL(tryFile(samples, this.ear.rate, lines.join("\n")));
-    link.download = `try-${this.number}-${new Date().toISOString().slice(0, 10)}.wav`;
+    link.download = tryName(this.player.reading?.title ?? "", this.transport.tempo);
     link.click();
     window.setTimeout(() => URL.revokeObjectURL(link.href), 10000);
   }
@@ -312,6 +315,7 @@ export class Practice extends LitElement {
         .engine=${this.engine}
         .lick=${this.lick}
         .number=${this.number}
+        .ladder=${this.ladder}
         .memory=${this.memory}
         .large=${this.large}
         .marks=${this.marks}
@@ -342,7 +346,7 @@ export class Practice extends LitElement {
             () => this.save(),
           )
         : nothing}</div>
-      ${this.tries.length > 0 ? historyView(this.tries) : nothing}`;
+      ${this.tries.length > 0 ? historyView(this.tries, this.player.reading?.tempo ?? 0) : nothing}`;
   }
 
   private heardBar(): Heard | null {

@@ -51,7 +51,8 @@ std::string practice_page(const text::Lesson& lesson, const text::House& house) 
         // What stands before the first lick greets the reader, unless it is all there is to say of that lick.
         if (licks.empty()) intro = std::exchange(before, {});
         licks.push_back({{"source", text::write_lick(lesson.licks[*passage.lick].lick, house.tunings)},
-                         {"prose", std::exchange(before, {})}});
+                         {"prose", std::exchange(before, {})},
+                         {"ladder", lesson.licks[*passage.lick].clips.ladder_percent}});
     }
     const Json content = {{"title", lesson.title},  {"house", house.name},       {"site", house.site},
                           {"colour", house.colour}, {"licks", std::move(licks)}, {"outro", before}};
