@@ -83,7 +83,8 @@ int of_programs(int phrases, std::uint64_t seed, bool each) {
                 support::Dice dice{s ^ static_cast<std::uint64_t>(1000 * program)};
                 Seconds end{};
                 synth.refresh();
-                std::vector<float> x = synth.render(tune(s + static_cast<std::uint64_t>(97 * program), i % 4 == 3, end), end);
+                std::vector<float> x =
+                    synth.render(tune(s + static_cast<std::uint64_t>(97 * program), i % 4 == 3, end), end);
                 if (i % 2 == 1) x = in_room(x, {0.4}, {3.0}, dice);
                 if (i % 2 == 1) add_noise(x, {30.0}, dice);
                 here += refused(x) ? 1 : 0;
@@ -108,8 +109,9 @@ int of_reeds(int takes, std::uint64_t seed) {
         std::string which;
         for (const Condition condition : every_condition)
             for (int i = 0; i < takes; ++i, ++all) {
-                const Take take =
-                    maker.make({.condition = condition, .seed = seed + static_cast<std::uint64_t>(i), .click = i % 3 == 2});
+                const Take take = maker.make({.condition = condition,
+                                              .seed = seed + static_cast<std::uint64_t>(i),
+                                              .click = i % 3 == 2});
                 if (!refused(take.samples)) continue;
                 ++no;
                 which += " " + std::string{name(condition)} + "/" + std::to_string(take.wish.seed);

@@ -39,7 +39,8 @@ TEST(OtherHarp, ChordsMoveWithTheirKey) {
 }
 
 TEST(OtherHarp, EveryRootMovesByTheSameStepAndComesBack) {
-    constexpr std::array<const char*, 12> keys = {"C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"};
+    constexpr std::array<const char*, 12> keys = {"C",  "Db", "D",  "Eb", "E",  "F",
+                                                  "F#", "G",  "Ab", "A",  "Bb", "B"};
     constexpr std::array<const char*, 17> roots = {"C",  "C#", "Db", "D",  "D#", "Eb", "E",  "F", "F#",
                                                    "Gb", "G",  "G#", "Ab", "A",  "A#", "Bb", "B"};
     for (const char* from : keys)
