@@ -17,6 +17,7 @@ constexpr double fine_and_coarse = 0.30;   // semitones that the two may differ 
 constexpr float on_a_half_step = 0.15F;    // semitones
 constexpr std::size_t unsure_frames = 14;  // a dip's floor is off the half steps and over before this
 constexpr int settling = 9;                // frames in which a chord finds together
+constexpr int ringing = 20;                // frames that a note may ring on into the next, in a room
 constexpr std::size_t longest_slide = 12;  // frames
 constexpr double furthest_step = 0.8;      // semitones from frame to frame, and from the way to its peak
 constexpr float attack_ahead = 0.3F;       // chance of an attack; foresight ends before it
@@ -67,7 +68,7 @@ void NoteMaker::frame(std::int64_t frame, Decision decision, const Seen& seen) {
                           : std::abs(ways[open_.way].untuned[0] - ways[decision.way].untuned[0]) <= 4.0);
     if (!same) {
         const bool joined = open_.open && !decision.begins;
-        if (joined && reshapes(decision.way)) {
+        if ((joined && reshapes(decision.way)) || rang_on(decision.way)) {
             open_.way = decision.way;
             open_.depth.clear();
             open_.start = frame;
@@ -92,6 +93,20 @@ bool NoteMaker::reshapes(int way) const noexcept {
     const auto both = static_cast<std::uint16_t>(was.holes & is.holes);
     return ways_->with_harp() && was.breath == is.breath && !was.overbend && !is.overbend &&
            open_.frames < settling && was.holes != is.holes && (both == was.holes || both == is.holes);
+}
+
+/// Whether the chord that just began was this one hole all along, beside what still rang of the note before it (a room, a
+/// shake): when the ringing is over, what is left looks like an attack.
+bool NoteMaker::rang_on(int way) const noexcept {
+    if (!open_.open || !ways_->with_harp()) return false;
+    const Way& was = (*ways_)[open_.way];
+    const Way& is = (*ways_)[way];
+    if (was.reeds != 2 || is.reeds != 1 || is.quarter_steps != 0 || was.breath != is.breath || is.overbend ||
+        (was.holes & is.holes) != is.holes || open_.frames >= ringing || last_way_ < 0)
+        return false;
+    const Way& before = (*ways_)[last_way_];
+    return open_.onset - last_end_ < Seconds{0.05} && before.breath == was.breath &&
+           (before.holes & was.holes) != 0 && (before.holes & is.holes) == 0;
 }
 
 /// A slide takes its time: the new note begins where the old one left its pitch, and the old one ends there.

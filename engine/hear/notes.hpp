@@ -49,6 +49,7 @@ class NoteMaker {
   private:
     void begin(std::int64_t frame, int way, bool attack, const Seen& seen);
     [[nodiscard]] bool reshapes(int way) const noexcept;
+    [[nodiscard]] bool rang_on(int way) const noexcept;
     [[nodiscard]] Seconds left_its_pitch(std::int64_t frame) noexcept;
     std::size_t extend(int way, const Seen& seen);
     [[nodiscard]] std::size_t foresee(int way, const Seen& seen);
