@@ -106,6 +106,17 @@ await inState("the browser stops the player's clock", without, {}, async (page, 
   await card.getByRole("button", { name: "Play", exact: true }).waitFor();
   assert.match(await page.locator("#notice").innerText(), /stopped the sound while the page was away/);
 });
+await inState("the browser has no way out for sound", without, {
+  before: () => {
+    AudioContext.prototype.resume = () => new Promise(() => {});
+    Object.defineProperty(BaseAudioContext.prototype, "state", { get: () => "suspended" });
+  },
+}, async (page, card) => {
+  await card.getByRole("button", { name: "Play", exact: true }).click();
+  await page.locator("#notice").waitFor();
+  assert.match(await page.locator("#notice").innerText(), /gives no sound here/);
+  await card.getByRole("button", { name: "Play", exact: true }).waitFor();
+});
 await inState("frames stop while it plays: the sound goes round, the mark finds its place again", without, {}, async (page, card) => {
   await card.evaluate((c) => { c.player.transport.choose([0, 1]); c.player.transport.set({ percent: 130, countIn: false }); });
   await card.getByRole("button", { name: "Play", exact: true }).click();

@@ -57,7 +57,10 @@ export class Transport extends EventTarget {
     this.player.ended = (how) => {
       this.stopped();
       if (how === "end") return;
-      this.trouble = "The browser stopped the sound while the page was away. Press Play to begin again.";
+      this.trouble =
+        how === "stopped"
+          ? "The browser stopped the sound while the page was away. Press Play to begin again."
+          : "This browser gives no sound here. Is a loudspeaker or a headphone connected? Then press Play again.";
       this.tell("trouble");
     };
   }

@@ -36,6 +36,8 @@ interface Running {
 }
 
 const fadeTime = 0.03;
+/** How long the browser may take to start its sound, in milliseconds. */
+const patience = 3000;
 /** Clicks are handed over this long before they sound: a page in the background wakes only once a second. */
 const ahead = 1.5;
 
@@ -51,8 +53,10 @@ export class Player {
   private clickedTo = 0;
   private timer = 0;
   private wants = { voice: 1, click: 1 };
-  /** Called when playing stopped by itself: at its end, or because the browser stopped the clock. */
-  ended: (how: "end" | "stopped") => void = () => {};
+  /** Counts what was asked for; who waits for the clock sees whether that is still wanted. */
+  private orders = 0;
+  /** Called when playing stopped by itself: at its end, because the browser stopped the clock, or because it never ran. */
+  ended: (how: "end" | "stopped" | "silent") => void = () => {};
 
   constructor(private readonly engine: Engine) {}
 
@@ -102,7 +106,7 @@ export class Player {
   async play(part: Part, choices: { round: boolean; countIn: boolean; silent?: boolean }): Promise<void> {
     this.stop();
     const context = this.open();
-    if (context.state !== "running") await context.resume();
+    if (!(await this.awake(context))) return;
     const timeline = this.engine.timeline(part.lick, part.percent, part.harp);
     if (!timeline) return;
     const beat = 60 / timeline.tempo;
@@ -120,6 +124,18 @@ export class Player {
     this.clickedTo = start;
     this.timer = window.setInterval(() => this.schedule(), 100);
     this.schedule();
+  }
+
+  /** Waits until the clock runs; false when something else was asked for meanwhile, or when it does not come: a browser
+   *  without a way out for sound waits for ever. */
+  private async awake(context: AudioContext): Promise<boolean> {
+    const runs = () => context.state === "running";
+    if (runs()) return true;
+    const order = this.orders;
+    await Promise.race([context.resume(), new Promise((late) => window.setTimeout(late, patience))]);
+    if (order !== this.orders) return false;
+    if (!runs()) this.ended("silent");
+    return runs();
   }
 
   private sound(part: Part, timeline: Timeline, start: number, offset: number, round: boolean, silent: boolean): Running {
@@ -173,6 +189,7 @@ export class Player {
   }
 
   stop(): void {
+    ++this.orders;
     window.clearInterval(this.timer);
     const now = this.running;
     this.running = null;
