@@ -59,5 +59,6 @@ export async function check(name, what) {
     console.error(`FAILED: ${name}\n${error.message}`);
   }
 }
-export const finish = () => process.exit(failed > 0 ? 1 : 0);
+/** Ends with 1 when a check failed, else with `otherwise`. */
+export const finish = (otherwise = 0) => process.exit(failed > 0 ? 1 : otherwise);
 export { assert };

@@ -6,7 +6,8 @@
 //
 //     node microphone.mjs CHROMIUM PAGE LICKWRIGHT FLUIDSYNTH [--all | NUMBER ...]
 //
-// Without more it gives five takes, one clean and each kind of fault once, and walks through the reeds of one harp; `--all` gives all thirty.
+// Without more it gives five takes, one clean and each kind of fault once, and walks through the reeds of one harp; `--all`
+// gives all thirty. Ends with 77 when most of the takes never arrived whole.
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -70,6 +71,10 @@ const given = (take, wav, onsets, reeds) => withMicrophone(wav, async (page) => 
   return { verdict, said, pilot: await capturedBy(card, onsets.at(-1) + 2) };
 });
 
+/** A take that never arrived whole says nothing of the page. */
+class TooBusy extends Error {}
+const unjudged = [];
+
 /** Again, until a take arrived whole. */
 async function whole(name, give) {
   for (let left = chances; left > 0; --left) {
@@ -77,7 +82,7 @@ async function whole(name, give) {
     if (answer.pilot.whole && answer.pilot.start < lead - 0.3) return answer;
     console.log(`again: ${name}: ${answer.pilot.whole ? "the browser began too late" : "the browser dropped sound"}`);
   }
-  throw new Error("this machine is too busy to capture a take whole");
+  throw new TooBusy(name);
 }
 
 /** Walks through the reeds of a lick's harp as a sample set plays them, and gives what the page keeps of them: each where the
@@ -142,9 +147,17 @@ async function checked(take) {
   const wav = join(folder, `${take.number}.wav`);
   const onsets = written(take, licks[take.lick].source, wav, { lickwright, fluidsynth });
   const planted = take.faults.map(([kind, note]) => `${kind} ${note}`).sort();
-  await check(take.name, async () => {
+  let heard;
+  try {
     const reeds = await reedsFor(take);
-    const { verdict, said } = await whole(take.name, () => given(take, wav, onsets, reeds));
+    heard = await whole(take.name, () => given(take, wav, onsets, reeds));
+  } catch (error) {
+    if (error instanceof TooBusy) unjudged.push(take.name);
+    else await check(take.name, () => { throw error; });
+    return;
+  }
+  await check(take.name, () => {
+    const { verdict, said } = heard;
     assert.ok(verdict.same_lick, `not taken for the lick: likeness ${verdict.likeness}`);
     assert.deepEqual(blamed(verdict).sort(), planted);
     if (planted.length === 0) assert.match(said, /Every note came right/);
@@ -160,4 +173,6 @@ await Promise.all([0, 1].map(async () => {
   for (let take; (take = queue.shift()); ) await checked(take);
 }));
 rmSync(folder, { recursive: true });
-finish();
+if (unjudged.length > 0) console.log(`not judged, for this machine is too busy to capture a take whole: ${unjudged.join("; ")}`);
+// With most of the takes unheard nothing is shown: ctest calls that skipped.
+finish(2 * unjudged.length > asked.length ? 77 : 0);

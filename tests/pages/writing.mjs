@@ -56,7 +56,7 @@ function hand(page) {
       await writing.evaluate((w, [words, more]) => w.view.dispatch({ selection: { anchor: w.view.state.doc.toString().indexOf(words) + more } }), [words, more]);
     },
     async taken(button) {
-      const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: button }).click()]);
+      const [download] = await Promise.all([page.waitForEvent("download", { timeout: 120000 }), page.getByRole("button", { name: button }).click()]);
       const path = join(folder, download.suggestedFilename());
       await download.saveAs(path);
       return path;
