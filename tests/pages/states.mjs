@@ -108,14 +108,21 @@ await inState("the browser stops the player's clock", without, {}, async (page, 
 });
 await inState("the browser has no way out for sound", without, {
   before: () => {
+    const { resume } = AudioContext.prototype;
+    const state = Object.getOwnPropertyDescriptor(BaseAudioContext.prototype, "state");
     AudioContext.prototype.resume = () => new Promise(() => {});
-    Object.defineProperty(BaseAudioContext.prototype, "state", { get: () => "suspended" });
+    Object.defineProperty(BaseAudioContext.prototype, "state", { get: () => "suspended", configurable: true });
+    window.pluggedIn = () => {
+      AudioContext.prototype.resume = resume;
+      Object.defineProperty(BaseAudioContext.prototype, "state", state);
+    };
   },
 }, async (page, card) => {
   await card.getByRole("button", { name: "Play", exact: true }).click();
   await page.locator("#notice").waitFor();
   assert.match(await page.locator("#notice").innerText(), /gives no sound here/);
   await card.getByRole("button", { name: "Play", exact: true }).waitFor();
+  await page.evaluate(() => window.pluggedIn());
 });
 await inState("frames stop while it plays: the sound goes round, the mark finds its place again", without, {}, async (page, card) => {
   await card.evaluate((c) => { c.player.transport.choose([0, 1]); c.player.transport.set({ percent: 130, countIn: false }); });
