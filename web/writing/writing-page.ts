@@ -187,7 +187,7 @@ export class Writing extends LitElement {
     if (this.now?.part.first !== part.first || this.now.part.text !== part.text) this.now = shown(this.engine, part);
     this.broken = !this.now!.reading.ok;
     if (!this.broken && this.heard !== part.text) {
-      if (this.heardFirst !== part.first) this.transport.open(part.text, 0);
+      if (this.heardFirst !== part.first) this.transport.open(part.text, 0, [this.transport.percent]);
       else if (!this.transport.playing) this.transport.rewrite(part.text);
       this.heard = part.text;
       this.heardFirst = part.first;
@@ -223,7 +223,7 @@ export class Writing extends LitElement {
 
   /** Another text stands here: nothing of the last one is seen or played. */
   private forgetPlayed(): void {
-    this.transport.open("", 0);
+    this.transport.open("", 0, [this.transport.percent]);
     this.heard = "";
     this.heardFirst = 0;
     this.now = null;
