@@ -70,6 +70,17 @@ bool no_text(std::string_view bytes) {
     return odd >= 8 && odd * 10 > ink;
 }
 
+/// The mark of UTF-16 where the text begins. What reads as a space before it does not count, nor does a byte order mark
+/// of UTF-8, so that tidying, which takes both away, cannot bring a mark to the front.
+bool marked_as_utf16(std::string_view bytes) {
+    while (!bytes.empty()) {
+        if (bytes.substr(0, 2) == "\xFF\xFE" || bytes.substr(0, 2) == "\xFE\xFF") return true;
+        const char32_t c = take_point(bytes);
+        if (c != U' ' && !odd_space(c) && !control(c) && c != U'\t') return false;
+    }
+    return false;
+}
+
 }  // namespace
 
 std::vector<std::string_view> raw_lines(std::string_view bytes) {
@@ -119,7 +130,7 @@ std::vector<Line> lines_of(std::string_view bytes, int first_line, Report& repor
         report.add(Fault::text_too_long, start);
         return {};
     }
-    if (bytes.substr(0, 2) == "\xFF\xFE" || bytes.substr(0, 2) == "\xFE\xFF") {
+    if (marked_as_utf16(bytes)) {
         report.add(Fault::utf16, start);
         return {};
     }
