@@ -20,7 +20,8 @@ Heard hear_it(const test::Played& p, double rate = 48000.0) {
     return listen(p.samples, rate, given);
 }
 
-void expect_notes(const test::Played& p, const Heard& heard, double onset_within) {
+/// `joins_wrong`: how many notes may be told joined that were attacked, or the other way round.
+void expect_notes(const test::Played& p, const Heard& heard, double onset_within, int joins_wrong = 1) {
     ASSERT_EQ(heard.notes.size(), p.performance.notes.size()) << test::words(heard.notes);
     int joined_wrong = 0;
     std::string which;
@@ -33,9 +34,8 @@ void expect_notes(const test::Played& p, const Heard& heard, double onset_within
         ++joined_wrong;
         which += ' ' + test::words(got);
     }
-    // One of the three joins swells enough to pass for an attack of its own; at 16 kHz, where the reed voice is duller, two
-    // soft attacks next door pass for slides.
-    EXPECT_LE(joined_wrong, 2) << which;
+    // One of the three joins swells enough to pass for an attack of its own.
+    EXPECT_LE(joined_wrong, joins_wrong) << which;
 }
 
 constexpr std::string_view walk =

@@ -2,13 +2,11 @@
 //
 // <lw-picture>: the breath line of one lick. What moves lies in a second drawing over the still one: the place mark, the
 // note that sounds, the part that is looped, what the ear hears and how each note came.
-import { css, html, LitElement, nothing, svg, type PropertyValues, type TemplateResult } from "lit";
+import { css, html, nothing, svg, type PropertyValues, type TemplateResult } from "lit";
 import { unsafeHTML } from "lit/directives/unsafe-html.js";
 import { beatNear, beatUnder, spotAt, stretch } from "../engine/clock";
-import type { Engine, Picture, Spelling } from "../engine/engine";
-import { pageEngine } from "../engine/home";
-import { wearColours } from "./colours";
-import { textInside } from "./lick-text";
+import type { Picture, Spelling } from "../engine/engine";
+import { LickElement } from "./lick-element";
 import { look } from "./look";
 import type { Moment, Stroke, Trail } from "./trail";
 
@@ -41,13 +39,11 @@ function steady(points: Moment[]): Moment[] {
   });
 }
 
-export class LickPicture extends LitElement {
+export class LickPicture extends LickElement {
   static override properties = {
-    lick: { type: String },
     harp: { type: String },
     spelling: { type: String },
     large: { type: Boolean },
-    engine: { attribute: false },
     beat: { attribute: false },
     chosen: { attribute: false },
     marks: { attribute: false },
@@ -58,11 +54,9 @@ export class LickPicture extends LitElement {
     under: { attribute: false },
     sketch: { type: Boolean },
   };
-  declare lick: string;
   declare harp: string;
   declare spelling: Spelling;
   declare large: boolean;
-  declare engine: Engine | undefined;
   /** Where the place mark stands; null hides it. */
   declare beat: number | null;
   /** What is looped, when it is not the whole. */
@@ -88,7 +82,6 @@ export class LickPicture extends LitElement {
 
   constructor() {
     super();
-    this.lick = "";
     this.harp = "";
     this.spelling = "none";
     this.large = false;
@@ -137,8 +130,6 @@ export class LickPicture extends LitElement {
 
   override connectedCallback(): void {
     super.connectedCallback();
-    if (!this.lick) textInside(this, (lick) => (this.lick ||= lick));
-    if (!this.engine) void this.embedded();
     this.observer = new ResizeObserver(([entry]) => {
       const width = Math.round(entry?.contentRect.width ?? 0);
       if (width > 0 && width !== this.width) {
@@ -147,14 +138,6 @@ export class LickPicture extends LitElement {
       }
     });
     this.observer.observe(this);
-  }
-
-  /** In somebody's page: with the page's engine and in colours of its own. */
-  private async embedded(): Promise<void> {
-    const engine = await pageEngine();
-    if (this.engine) return;
-    this.engine = engine;
-    wearColours(this.renderRoot as ShadowRoot, engine);
   }
 
   override disconnectedCallback(): void {

@@ -2,38 +2,32 @@
 //
 // <lw-player>: a lick to see, hear and practise: picture, play bar, choices, the walk-through in words. With an Ear it
 // listens as well (try-panel.ts). How it is played is its transport's; here it is put together.
-import { css, html, LitElement, nothing, type PropertyValues, type TemplateResult } from "lit";
+import { css, html, nothing, type PropertyValues, type TemplateResult } from "lit";
 import type { Engine, Picture, Reading } from "../engine/engine";
-import { pageEngine } from "../engine/home";
 import { Memory } from "../engine/remember";
-import { wearColours } from "./colours";
 import "./lick-choices";
 import "./lick-picture";
 import type { Heard, LickPicture, Mark } from "./lick-picture";
-import { textInside } from "./lick-text";
+import { LickElement } from "./lick-element";
 import { look } from "./look";
 import { playKey } from "./play-bar";
 import type { Trail } from "./trail";
 import { Transport } from "./transport";
 
-export class LickPlayer extends LitElement {
+export class LickPlayer extends LickElement {
   static override properties = {
-    lick: { type: String },
     number: { type: Number },
     ladder: { attribute: false },
     large: { type: Boolean },
-    engine: { attribute: false },
     memory: { attribute: false },
     marks: { attribute: false },
     trail: { attribute: false },
   };
-  declare lick: string;
   /** Which lick of a lesson; 0 for one that stands alone. */
   declare number: number;
   /** Percent of the lick's tempo, slow to fast; the first is where it begins. */
   declare ladder: readonly number[] | undefined;
   declare large: boolean;
-  declare engine: Engine | undefined;
   declare memory: Memory;
   declare marks: Map<number, Mark>;
   declare trail: Trail | null;
@@ -45,7 +39,6 @@ export class LickPlayer extends LitElement {
 
   constructor() {
     super();
-    this.lick = "";
     this.number = 0;
     this.large = false;
     this.memory = new Memory("lickwright");
@@ -131,20 +124,6 @@ export class LickPlayer extends LitElement {
       }
     `,
   ];
-
-  override connectedCallback(): void {
-    super.connectedCallback();
-    if (!this.lick) textInside(this, (lick) => (this.lick ||= lick));
-    if (!this.engine) void this.embedded();
-  }
-
-  /** In somebody's page: with the page's engine and in colours of its own. */
-  private async embedded(): Promise<void> {
-    const engine = await pageEngine();
-    if (this.engine) return;
-    this.engine = engine;
-    wearColours(this.renderRoot as ShadowRoot, engine);
-  }
 
   override disconnectedCallback(): void {
     this.transport?.stop();

@@ -91,6 +91,10 @@ Setting Command::flag(const std::string& names, bool& value, const std::string& 
 void Command::house_option(std::string& file) {
     option("--house", file, "The house file, when it is not house.txt beside the text").type_name("FILE");
 }
+void Command::into_option(std::string& folder, const std::string& what) {
+    option("--into", folder, what).required().type_name("FOLDER");
+}
+
 void Command::json_flag(bool& json) {
     flag("--json", json, "Say it as one JSON object");
 }

@@ -54,6 +54,8 @@ class Command {
     Setting flag(const std::string& names, bool& value, const std::string& what);
     /// `--house FILE`, of every command that reads a lick or a lesson.
     void house_option(std::string& file);
+    /// `--into FOLDER`, of every command that makes several files; `what` ends with what becomes of earlier ones.
+    void into_option(std::string& folder, const std::string& what);
     /// `--json`, of every command.
     void json_flag(bool& json);
     /// Called when this was the command chosen and its options are read.

@@ -48,9 +48,7 @@ void add_embed(CLI::App& program, Work& work) {
         "from anywhere else. docs/pages.md says more.\n\n"
         "  lickwright embed lesson.md --into site");
     command.option("text", options->text, "A lesson (.md) or a lick").required().type_name("FILE");
-    command.option("--into", options->into, "The folder for both; files of these names are replaced")
-        .required()
-        .type_name("FOLDER");
+    command.into_option(options->into, "The folder for both; files of these names are replaced");
     command.house_option(options->house);
     command.json_flag(options->json);
     command.chosen([options, &work] { work = [options] { return run(*options); }; });

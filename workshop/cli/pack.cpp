@@ -77,9 +77,7 @@ void add_pack(CLI::App& program, Work& work) {
         "or put into it is carried over into its folder `kept`.\n\n"
         "  lickwright pack lesson.md --into out/porch");
     command.option("text", options->text, "A lesson (.md) or a lick").required().type_name("FILE");
-    command.option("--into", options->into, "The folder for it; an earlier pack there is replaced")
-        .required()
-        .type_name("FOLDER");
+    command.into_option(options->into, "The folder for it; an earlier pack there is replaced");
     command.house_option(options->house);
     command.json_flag(options->json);
     command.chosen([options, &work] { work = [options] { return run(*options); }; });

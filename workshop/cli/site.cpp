@@ -76,9 +76,7 @@ void add_site(CLI::App& program, Work& work) {
         "the newest lesson first. Run it again with all lessons when one is added.\n\n"
         "  lickwright site lessons/*.md --into site");
     command.option("texts", options->texts, "Lessons (.md) or licks").required().type_name("FILE");
-    command.option("--into", options->into, "The folder for them; files of these names are replaced")
-        .required()
-        .type_name("FOLDER");
+    command.into_option(options->into, "The folder for them; files of these names are replaced");
     command.house_option(options->house);
     command.json_flag(options->json);
     command.chosen([options, &work] { work = [options] { return run(*options); }; });
