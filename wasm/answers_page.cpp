@@ -131,8 +131,8 @@ Answer picture(std::string_view question, const PictureQuestion& asked) {
         }
     const std::optional<harp::Key> music = lick::key_of_music(lick.head);
     return {reading.ok() ? 0 : 1,
-            json_bytes({{"svg", draw::svg(picture, draw::theme(draw::Look::light), svg)},
-                        {"width", picture.width},
+            json_bytes("svg", draw::svg(picture, draw::theme(draw::Look::light), svg),
+                       {{"width", picture.width},
                         {"height", picture.height},
                         {"spoken", picture.spoken},
                         {"systems", std::move(systems)},

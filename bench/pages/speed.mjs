@@ -37,9 +37,9 @@ function ask(bytes, question, ...more) {
 
 const median = (values) => values.sort((a, b) => a - b)[values.length >> 1];
 
-/** Milliseconds of this process's own time, its compiler and collector included, so that a busy machine says the same: of the middle one of `count` rounds, after twice as many to warm up. */
+/** Milliseconds of this process's own time, its compiler and collector included, so that a busy machine says the same: of the middle one of `count` rounds, after five times as many to warm up. */
 function time(count, work) {
-  for (let i = 0; i < 2 * count; ++i) work(); // node compiles what is used often a second time, and better
+  for (let i = 0; i < 5 * count; ++i) work(); // node compiles what is used often a second time, and better
   const ms = [];
   for (let i = 0; i < count; ++i) {
     const begin = process.cpuUsage();
