@@ -2,7 +2,6 @@
 #include "wasm/json_bytes.hpp"
 
 #include <array>
-#include <cstring>
 
 namespace lw::binding {
 namespace {
@@ -14,13 +13,20 @@ constexpr std::array<char, 16> digits{'0', '1', '2', '3', '4', '5', '6', '7',
 constexpr char escape(unsigned char c) {
     switch (c) {
         case '"':
-        case '\\': return static_cast<char>(c);
-        case '\b': return 'b';
-        case '\f': return 'f';
-        case '\n': return 'n';
-        case '\r': return 'r';
-        case '\t': return 't';
-        default: return c < 0x20 ? 'u' : '\0';
+        case '\\':
+            return static_cast<char>(c);
+        case '\b':
+            return 'b';
+        case '\f':
+            return 'f';
+        case '\n':
+            return 'n';
+        case '\r':
+            return 'r';
+        case '\t':
+            return 't';
+        default:
+            return c < 0x20 ? 'u' : '\0';
     }
 }
 
@@ -32,14 +38,15 @@ constexpr std::array<char, 256> escapes = [] {
 
 }  // namespace
 
-std::string json_text(std::string_view text) {
+void append_json_text(std::string& out, std::string_view text) {
     std::size_t more = 2;
     for (const char c : text) {
         const char e = escapes[static_cast<unsigned char>(c)];
         more += e == '\0' ? 0 : e == 'u' ? 5 : 1;
     }
-    std::string out(text.size() + more, '"');
-    char* to = out.data() + 1;
+    const std::size_t begin = out.size();
+    out.resize(begin + text.size() + more, '"');
+    char* to = out.data() + begin + 1;
     for (const char c : text) {
         const auto byte = static_cast<unsigned char>(c);
         const char e = escapes[byte];
@@ -52,12 +59,19 @@ std::string json_text(std::string_view text) {
         if (e != 'u') continue;
         for (const char digit : {'0', '0', digits[byte >> 4], digits[byte & 0xF]}) *to++ = digit;
     }
-    return out;
 }
 
 std::string json_bytes(std::string_view name, std::string_view text, const nlohmann::ordered_json& rest) {
-    std::string out = "{" + json_text(name) + ":" + json_text(text) + ",";
-    out += std::string_view{json_bytes(rest)}.substr(1);
+    const std::string others = json_bytes(rest);
+    std::string out;
+    // Of an SVG less than an eighth is quotation marks.
+    out.reserve(name.size() + text.size() + text.size() / 8 + others.size() + 16);
+    out += '{';
+    append_json_text(out, name);
+    out += ':';
+    append_json_text(out, text);
+    out += ',';
+    out.append(others, 1);
     return out;
 }
 

@@ -16,8 +16,8 @@ namespace lw::binding {
     return json.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
 }
 
-/// `text`, which is UTF-8, as a JSON string with its quotes: what json_bytes makes of it.
-[[nodiscard]] std::string json_text(std::string_view text);
+/// Puts `text`, which is UTF-8, behind `out` as a JSON string with its quotes: what json_bytes makes of it.
+void append_json_text(std::string& out, std::string_view text);
 
 /// What json_bytes makes of {`name`: `text`, ...`rest`}, where `rest` is an object that is not empty. For a long text, a
 /// picture's SVG: the library reads a text byte by byte for faults in its UTF-8, which took a quarter of a picture's time.

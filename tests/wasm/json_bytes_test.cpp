@@ -12,8 +12,12 @@ TEST(JsonBytes, QuoteEveryByteAsTheLibraryDoes) {
     std::string every;
     for (int c = 0; c < 0x80; ++c) every += static_cast<char>(c);
     every += "\u00e9\u2669\U0001D15E";
-    for (const std::string& text : {std::string{}, std::string{"<path d=\"M0 0\"/>\n"}, every, every + every})
-        EXPECT_EQ(json_text(text), json_bytes(nlohmann::ordered_json(text)));
+    for (const std::string& text :
+         {std::string{}, std::string{"<path d=\"M0 0\"/>\n"}, every, every + every}) {
+        std::string out = "[";
+        append_json_text(out, text);
+        EXPECT_EQ(out, "[" + json_bytes(nlohmann::ordered_json(text)));
+    }
 }
 
 TEST(JsonBytes, PutATextFirstAsTheLibraryDoes) {
