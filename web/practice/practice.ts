@@ -32,7 +32,7 @@ function looks(engine: Engine): void {
   const day = engine.colours(lesson?.colour ?? "", false);
   const night = engine.colours(lesson?.colour ?? "", true);
   // Paper is white whatever the screen is.
-  sheet.textContent = `:root{${day}}@media screen and (prefers-color-scheme:dark){:root:not([data-look=day]){${night}}}@media screen{:root[data-look=night]{${night}}}`;
+  sheet.textContent = `:root{${day}}:root[data-look=day]{color-scheme:light}@media screen and (prefers-color-scheme:dark){:root:not([data-look=day]){${night}}}@media screen{:root[data-look=night]{color-scheme:dark;${night}}}`;
   document.head.append(sheet);
 }
 

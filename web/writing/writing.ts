@@ -18,7 +18,7 @@ function colours(engine: Engine): void {
   const sheet = document.createElement("style");
   const day = engine.colours("", false);
   const night = engine.colours("", true);
-  sheet.textContent = `:root{${day}}@media(prefers-color-scheme:dark){:root:not([data-look=day]){${night}}}:root[data-look=night]{${night}}@media print{:root{${day}}}`;
+  sheet.textContent = `:root{${day}}:root[data-look=day]{color-scheme:light}@media(prefers-color-scheme:dark){:root:not([data-look=day]){${night}}}:root[data-look=night]{color-scheme:dark;${night}}@media print{:root{color-scheme:light;${day}}}`;
   document.head.append(sheet);
 }
 
