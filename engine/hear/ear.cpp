@@ -28,12 +28,13 @@ bool Ear::look_closer() noexcept {
     return true;
 }
 
-Story::Story(const Given& given, const OctaveHabit& octaves)
+Story::Story(const Given& given, const OctaveHabit& octaves, const Attacks& attacks)
     : tuning_(given),
       octaves_(octaves),
+      attacks_(attacks),
       ways_(given.harp),
       decoder_(ways_),
-      notes_(ways_, tuning_, octaves_),
+      notes_(ways_, tuning_, octaves_, attacks_),
       looks_(kept),
       chances_(kept),
       fits_(kept * static_cast<std::size_t>(ways_.count())) {

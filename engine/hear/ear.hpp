@@ -10,6 +10,7 @@
 #include <span>
 #include <vector>
 
+#include "engine/hear/attacks.hpp"
 #include "engine/hear/decoder.hpp"
 #include "engine/hear/evidence.hpp"
 #include "engine/hear/front_end.hpp"
@@ -75,7 +76,8 @@ class Ear {
 
 class Story {
   public:
-    explicit Story(const Given& given, const OctaveHabit& octaves = {});
+    explicit Story(const Given& given) : Story(given, {}, Attacks{given.harp}) {}
+    Story(const Given& given, const OctaveHabit& octaves, const Attacks& attacks);
     void step(const Look& look);
     void finish();
     [[nodiscard]] std::span<const HeardNote> ready() const noexcept { return notes_.ready(); }
@@ -83,6 +85,7 @@ class Story {
     void forget() noexcept { notes_.forget(); }
     [[nodiscard]] const TuningLearner& tuning() const noexcept { return tuning_; }
     [[nodiscard]] const OctaveHabit& octaves() const noexcept { return octaves_; }
+    [[nodiscard]] const Attacks& attacks() const noexcept { return attacks_; }
 
   private:
     void weigh(const Chances& after);
@@ -92,6 +95,7 @@ class Story {
     static constexpr std::size_t kept = 16;  // looks; the lag and three around a decision fit
     TuningLearner tuning_;
     OctaveHabit octaves_;
+    Attacks attacks_;
     Ways ways_;
     Decoder decoder_;
     NoteMaker notes_;

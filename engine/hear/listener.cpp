@@ -154,7 +154,13 @@ Heard heard_in(std::span<const Look> looks, const Given& given, std::vector<Witn
         for (std::size_t i = 0; i < learned.reeds->size(); ++i)
             (*learned.reeds)[i] = to_cents(Semitones{static_cast<double>(first.tuning().reeds()[i])});
     }
-    Story second(learned, first.octaves());
+    // Who brings a calibration is told the same while playing, when no later attack is known.
+    Attacks attacks{given.harp};
+    if (!given.reeds) {
+        attacks = first.attacks();
+        attacks.know_all();
+    }
+    Story second(learned, first.octaves(), attacks);
     Heard heard;
     const auto take = [&] {
         heard.notes.insert(heard.notes.end(), second.ready().begin(), second.ready().end());

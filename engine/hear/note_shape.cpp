@@ -14,8 +14,14 @@ constexpr float clear_move = 0.33F;  // semitones; less is the unsteadiness of a
 constexpr float unsteady_end = 0.38F;     // less, and a note ends and begins as deep as it stands
 constexpr float clear_dip = 0.30F;        // the same, of a dip
 constexpr std::size_t scoop_frames = 22;  // a scoop is over in 220 ms; what takes longer is a glide
-constexpr std::size_t least_scoop = 5;    // frames; shorter and it is how a reed starts, or the note before
-constexpr std::size_t least_fall = 5;     // frames
+constexpr float clear_scoop = 0.165F;  // semitones below what is usual, on average over the frames looked at
+constexpr float least_scoop = 0.05F;   // semitones; what starts sharp, though less than usual, is no scoop
+constexpr float sure_scoop = 0.50F;    // no reed begins so far below by itself
+// The frames of an attack that are looked at: before, the note before is heard; after, short scoops are over.
+constexpr std::size_t attack_from = 2, attack_to = 8;
+constexpr float furthest_below = 0.9F;         // semitones; a single frame says no more
+constexpr std::size_t least_with_attack = 12;  // frames of a note whose attack is looked at
+constexpr std::size_t least_fall = 5;          // frames
 constexpr std::size_t least_dip =
     7;  // frames deeper than half of clear_dip; shorter and it is an unsteady breath
 constexpr std::size_t attack_frames =
@@ -77,7 +83,15 @@ std::optional<float> plateau(std::span<const float> depth, std::size_t frames) n
     return middle;
 }
 
-Shape shape_of(const OpenNote& note) noexcept {
+std::optional<float> began_below(const OpenNote& note) noexcept {
+    if (note.joined || !note.settled || note.depth.size() < least_with_attack) return std::nullopt;
+    float sum = 0.0F;
+    for (std::size_t i = attack_from; i < attack_to; ++i)
+        sum += std::clamp(note.depth[i] - *note.settled, -furthest_below, furthest_below);
+    return sum / static_cast<float>(attack_to - attack_from);
+}
+
+Shape shape_of(const OpenNote& note, float usual) noexcept {
     Shape s;
     const std::span<const float> d = note.depth;
     const std::size_t n = d.size();
@@ -103,10 +117,14 @@ Shape shape_of(const OpenNote& note) noexcept {
         return s;
     }
     std::size_t from = 0;
-    if (note.settled && s.start - s.settled > clear_move) {
+    if (note.settled && s.start - s.settled > clear_move)
         while (from < n && d[from] - s.settled > clear_move / 2) ++from;
-        if (from >= least_scoop && from <= scoop_frames && !note.joined) add(lick::Gesture::scoop, 0);
-    }
+    const std::optional<float> below = began_below(note);
+    const bool over = n <= scoop_frames || d[scoop_frames] - s.settled <= clear_move / 2;
+    // Or it is on its way into a dip.
+    const bool rises = below && d[attack_to] - s.settled <= *below + still;
+    if (rises && over && ((*below > least_scoop && *below - usual > clear_scoop) || *below > sure_scoop))
+        add(lick::Gesture::scoop, 0);
     std::size_t to = n;
     if (note.settled && s.end - s.settled > clear_move) {
         while (to > from && d[to - 1] - s.settled > clear_move / 2) --to;
@@ -129,7 +147,7 @@ Shape shape_of(const OpenNote& note) noexcept {
             away = 0;
         }
     }
-    if (std::abs(s.start - s.settled) <= unsteady_end) s.start = s.settled;
+    if (std::abs(s.start - s.settled - usual) <= unsteady_end) s.start = s.settled;
     if (std::abs(s.end - s.settled) <= unsteady_end) s.end = s.settled;
     return s;
 }

@@ -50,6 +50,11 @@ struct Shape {
     std::array<HeardGesture, 4> gestures{};
     std::size_t gesture_count = 0;
 };
-[[nodiscard]] Shape shape_of(const OpenNote& note) noexcept;
+/// `usual` is how far below this reed begins as a rule (Attacks), semitones: a scoop begins further below.
+[[nodiscard]] Shape shape_of(const OpenNote& note, float usual = 0.0F) noexcept;
+
+/// How far below its settled depth a note with an attack of its own began, semitones: the mean from 20 to 80 ms. Nothing
+/// of notes that are joined, too short, or never settled.
+[[nodiscard]] std::optional<float> began_below(const OpenNote& note) noexcept;
 
 }  // namespace lw::hear

@@ -42,8 +42,8 @@ std::optional<float> fine_at(const Look& look, double midi, double reach) noexce
 
 }  // namespace
 
-NoteMaker::NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves)
-    : ways_(&ways), tuning_(&tuning), octaves_(&octaves), shakes_(ways) {
+NoteMaker::NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves, Attacks& attacks)
+    : ways_(&ways), tuning_(&tuning), octaves_(&octaves), attacks_(&attacks), shakes_(ways) {
     bends_.resize(static_cast<std::size_t>(ways.count()), true);
     for (int i = 0; i < ways.count() && ways.with_harp(); ++i) {
         bool deeper = false;
@@ -298,7 +298,9 @@ void NoteMaker::end(Seconds at, int next_way) {
     last_way_ = open_.way;
     last_end_ = at;
     const Way& w = (*ways_)[open_.way];
-    const Shape shape = shape_of(open_);
+    const int reed = w.reeds == 1 ? w.reed[0] : -1;
+    const std::optional<float> below = reed >= 0 ? began_below(open_) : std::nullopt;
+    const Shape shape = shape_of(open_, below ? attacks_->usual(reed, *below) : 0.0F);
     const bool harp = ways_->with_harp();
     HeardNote& n = made_;
     n.onset = open_.onset;
@@ -346,6 +348,7 @@ void NoteMaker::end(Seconds at, int next_way) {
     const Witness why = witness_of(open_, w, harp ? shape.settled : 0.0F);
     n.confidence = confidence_of(why);
     if (n.confidence < least_confidence) return;
+    if (below) attacks_->heard(reed, *below);
     shakes_.note(n, why);
 }
 

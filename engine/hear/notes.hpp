@@ -11,6 +11,7 @@
 #include <cstddef>
 #include <vector>
 
+#include "engine/hear/attacks.hpp"
 #include "engine/hear/confidence.hpp"
 #include "engine/hear/decoder.hpp"
 #include "engine/hear/hear.hpp"
@@ -22,7 +23,7 @@ namespace lw::hear {
 
 class NoteMaker {
   public:
-    NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves);
+    NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves, Attacks& attacks);
 
     /// What was decided about frame number `frame` (they come in order), what was seen then, and how much better the
     /// decision fits the frame than the best of the other mouths, in nats. `looks` are those of `frame` and of the frames
@@ -60,6 +61,7 @@ class NoteMaker {
     Ways* ways_;
     TuningLearner* tuning_;
     OctaveHabit* octaves_;
+    Attacks* attacks_;
     OpenNote open_;
     std::vector<float> later_depth_;  // of the note that a move of the bend begins
     int last_way_ = -1;               // of the note before
