@@ -66,8 +66,7 @@ float Attacks::usual(int reed, float below) const noexcept {
     const auto& weight = weight_[static_cast<std::size_t>(reed)];
     for (std::size_t by = 0; by < heard_.size(); ++by) {
         if (weight[by] == 0.0F) continue;
-        for (std::size_t i = 0; i < sum.size(); ++i)
-            sum[i] += weight[by] * static_cast<float>(heard_[by][i]);
+        for (std::size_t i = 0; i < sum.size(); ++i) sum[i] += weight[by] * static_cast<float>(heard_[by][i]);
     }
     if (itself >= 0) sum[static_cast<std::size_t>(itself)] -= weight[static_cast<std::size_t>(reed)];
     sum[static_cast<std::size_t>(bin_of(0.0F))] += prior;

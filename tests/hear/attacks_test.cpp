@@ -82,7 +82,8 @@ TEST(Attacks, ATakeFullOfScoopsKeepsThem) {
                       .kinds[static_cast<std::size_t>(Kind::scoop)];
     }
     EXPECT_GE(scoops.planted, 20U);
-    EXPECT_GE(scoops.f1(), 0.80) << scoops.matched << " of " << scoops.planted << ", " << scoops.answered << " told";
+    EXPECT_GE(scoops.f1(), 0.80) << scoops.matched << " of " << scoops.planted << ", " << scoops.answered
+                                 << " told";
 }
 
 }  // namespace
