@@ -41,7 +41,7 @@ const patience = 3000;
 /** Seconds from the clock to the ear where the clock is not asked: Firefox 153 now and then stood still for good when it was (most
  *  often while its sound opened; tests/pages/firefox.mjs walks there). This is what it said when it did answer, with PulseAudio. */
 const untold = 0.045;
-const firefox = CSS.supports("-moz-appearance", "none");
+const firefox = globalThis.CSS?.supports("-moz-appearance", "none") ?? false;
 /** Clicks are handed over this long before they sound: a page in the background wakes only once a second. */
 const ahead = 1.5;
 
