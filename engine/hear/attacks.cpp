@@ -12,7 +12,7 @@ namespace {
 constexpr double near_semitones = 2.5;
 // What may have been scooped counts for less than what cannot be, and both against nothing unusual.
 constexpr float of_reeds_that_bend = 0.5F;
-constexpr float prior = 0.3F;  // attacks that begin where they settle
+constexpr float prior = 0.2F;  // attacks that begin where they settle
 // No recording of a reed that we know starts further off; more is the player's doing, even in every note.
 constexpr float most = 0.35F;        // semitones
 constexpr float far_away = 0.02F;    // weight that is none
