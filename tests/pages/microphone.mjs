@@ -134,11 +134,11 @@ const blamed = (v) => [
   ...v.extras.map((e) => `extra ${e.tab} before ${e.before}`),
 ];
 
-/** A harp with a reed 30 cents or more from the others is first walked through, as its player would: TimGM6mb plays B4 and C5,
- *  4 draw of an A and a Bb harp, 38 cents flat. */
+/** A harp with a reed 30 cents or more from the others is first walked through, as its player would: TimGM6mb plays B4 and C5, 38
+ *  cents flat: 3 draw and 4 blow of a C harp, 4 draw of an A and of a Bb harp. */
 const walks = new Map();
 function reedsFor({ set, lick }) {
-  if (set !== "tim" || ![1, 4].includes(lick)) return null;
+  if (set !== "tim" || ![0, 1, 4].includes(lick)) return null;
   if (!walks.has(lick)) walks.set(lick, walked(set, lick));
   return walks.get(lick);
 }
