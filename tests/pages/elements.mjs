@@ -81,11 +81,14 @@ for (const [from, url] of [["a file", pathToFileURL(join(folder, "elements.html"
     const seen = await page.evaluate(() => ({
       player: document.querySelector("#player").picture.notes.map((n) => n.tab).join(" "),
       picture: document.querySelector("#picture").picture.notes.map((n) => n.tab).join(" "),
-      broken: document.querySelector("#broken").shadowRoot.textContent.trim().replace(/\s+/g, " "),
+      ...Object.fromEntries(["broken", "empty", "torn"].map((id) => [id, document.querySelector(`#${id}`).shadowRoot.textContent.trim().replace(/\s+/g, " ")])),
     }));
     assert.equal(seen.player, "2d 3d' 4b 4d 4d' 4d 4d' 2d 1d");
     assert.equal(seen.picture, "2d 3d 4b 4d");
-    assert.match(seen.broken, /^Not playable cannot be shown: .*44/);
+    // Every fault with its line, its words and its remedy.
+    assert.match(seen.broken, /^Not playable cannot be shown: line 3: .*44.*\.\s*line 4: 2d'+ is deeper than this hole bends\. The deepest bend here is 2d''\.$/);
+    assert.match(seen.empty, /^This lick cannot be shown: line 1: There is no lick here yet\. ./);
+    assert.match(seen.torn, /^Torn cannot be shown: line 2: .*44/);
   });
 
   await check(`from ${from}: plays, and one sound at a time`, async () => {

@@ -173,7 +173,7 @@ export class LickPicture extends LickElement {
 
   override render(): TemplateResult | typeof nothing {
     const p = this.picture;
-    if (!p) return nothing;
+    if (!p) return this.wrong();
     return html`<div
       class=${this.trail || this.marks.size > 0 ? "frame told" : "frame"}
       @pointerdown=${this.down}

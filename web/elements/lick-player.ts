@@ -9,6 +9,7 @@ import "./lick-choices";
 import "./lick-picture";
 import type { Heard, LickPicture, Mark } from "./lick-picture";
 import { LickElement } from "./lick-element";
+import { faultsOf } from "./lick-faults";
 import { look } from "./look";
 import { playKey } from "./play-bar";
 import type { Trail } from "./trail";
@@ -181,11 +182,8 @@ export class LickPlayer extends LickElement {
   override render(): TemplateResult | typeof nothing {
     const t = this.transport;
     const r = t?.reading;
-    if (!t || !r) return nothing;
-    if (!r.ok)
-      return html`<p role="alert">
-        ${r.title || "This lick"} cannot be shown: ${r.faults.find((f) => f.level === "error")?.words}
-      </p>`;
+    if (!t || !r) return this.wrong();
+    if (!r.ok) return faultsOf(r);
     return html`<section aria-labelledby="title" @keydown=${(e: KeyboardEvent) => playKey(e, t)}>
       <h2 id="title">${this.number > 0 ? `${this.number} · ` : nothing}${r.title || "A lick"}</h2>
       <p class="says soft">${this.says(r, t.harp)}</p>

@@ -71,6 +71,14 @@ export class Entry extends LitElement {
       </div>
       <p class="soft small">Blow above, draw below. A hole you choose takes the place that is marked in the text; the mark goes on to the next.</p>
       <lw-harp .reading=${h} .lit=${this.lit} .sounding=${ear?.sounding ?? ""} @lw-note=${(e: CustomEvent<string>) => this.note(e.detail, true)}></lw-harp>
+      <details class="small signs">
+        <summary>What the signs say</summary>
+        <p>
+          <b>On the harp</b>: the small figure is the degree of the position, a coloured frame its root. Straight sides are plain reeds, round
+          ones bends, the deeper the further from the comb; a double edge is an overbend. <b>In the text</b>: a line over a note is blown, bold
+          is drawn.
+        </p>
+      </details>
       <div class="tools">
         <button @click=${() => this.word(".", "rest")}>Rest</button>
         <button @click=${() => this.word("-", "hold")}>Hold</button>

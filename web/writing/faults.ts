@@ -2,6 +2,7 @@
 //
 // <lw-faults>: what is to be mended in the text, each with its place, its words and its remedy; a press goes there.
 import { html, LitElement, nothing, type TemplateResult } from "lit";
+import { readable } from "../elements/lick-faults";
 import type { Fault } from "../engine/engine";
 
 /** More than these at once is more than anybody reads; the rest comes when they are mended. */
@@ -15,11 +16,6 @@ export function countOf(faults: Fault[]): string {
   if (errors > 0) said.push(errors === 1 ? "1 fault" : `${errors} faults`);
   if (others > 0) said.push(others === 1 ? "1 thing to look at" : `${others} things to look at`);
   return said.join(", ") || "No faults";
-}
-
-/** What is typed, as `3d''''`, in the signs of the text, so that each of its marks can be counted. */
-function readable(words: string): unknown[] {
-  return words.split(/((?<![\w.])\d+[bd]['’]*o?(?!\w))/).map((part, i) => (i % 2 ? html`<code>${part}</code>` : part));
 }
 
 export class Faults extends LitElement {
