@@ -404,7 +404,9 @@ class LineInk {
     SetLine finish() {
         double top = has_ending_ ? r_.top : r_.top_without_endings;
         if (first_ && s_.choices.opening) {
-            const InkGroup marks = opening_marks(s_.lick.head, z_);
+            const double page =
+                s_.choices.width > 0.0 ? s_.choices.width : 1e4;  // one line, as long as it needs
+            const InkGroup marks = opening_marks(s_.lick.head, z_, page - s_.gutter);
             const double baseline = top - z_.of(4.0) - std::max(0.0, marks.box.bottom());
             marks.place(set_.commands, s_.gutter, baseline, -1);
             top = baseline + marks.box.y - z_.of(1.0);

@@ -83,37 +83,47 @@ std::string plain_number(double value) {
     return text;
 }
 
-InkGroup opening_marks(const lick::Head& head, const Sizes& z) {
+InkGroup opening_marks(const lick::Head& head, const Sizes& z, double room) {
     InkGroup group;
+    InkGroup feel;
     const double size = z.print(9.6);
     double x = 0.0;
-    const auto say = [&](std::string_view text, Face face) {
-        group.add(words(Part::mark, text, {x, 0.0}, size, face));
+    const auto say = [&](std::string_view text, Face face, InkGroup& to) {
+        to.add(words(Part::mark, text, {x, 0.0}, size, face));
         x += width(face, text, size);
     };
-    say(std::to_string(head.meter.top) + "/" + std::to_string(head.meter.bottom), Face::bold);
+    say(std::to_string(head.meter.top) + "/" + std::to_string(head.meter.bottom), Face::bold, group);
     x += size * 1.1;
     SmallNotes notes{group, size * 1.5};
     // The felt beat: an eighth's worth of 3 in compound meters, a half or an eighth where the meter says so.
     const bool eighth = !head.meter.compound() && head.meter.bottom >= 8;
     x = notes.note(x, eighth, head.meter.compound()) + size * 0.35;
-    say("= " + plain_number(head.tempo.value), Face::regular);
+    say("= " + plain_number(head.tempo.value), Face::regular, group);
     if (head.feel.straight()) return group;
-    x += size * 1.1;
+    const double beside = x + size * 1.1;
+    x = 0.0;
     if (head.feel.ratio == Fraction{2}) {
-        say("swing", Face::regular);
+        SmallNotes swung{feel, size * 1.5};
+        say("swing", Face::regular, feel);
         x += size * 0.5;
-        x = notes.beamed(x, size * 1.05) + size * 0.4;
-        say("=", Face::regular);
+        x = swung.beamed(x, size * 1.05) + size * 0.4;
+        say("=", Face::regular, feel);
         x += size * 0.4;
         const double left = x;
-        x = notes.note(x, false, false) + size * 0.45;
-        x = notes.note(x, true, false);
-        notes.three(left, x, z.print(7.0));
+        x = swung.note(x, false, false) + size * 0.45;
+        x = swung.note(x, true, false);
+        swung.three(left, x, z.print(7.0));
     } else {
         say("swing " + std::to_string(head.feel.ratio.top()) + ":" + std::to_string(head.feel.ratio.bottom()),
-            Face::regular);
+            Face::regular, feel);
     }
+    std::vector<Command> placed;
+    if (beside + feel.box.right() <= room) {
+        feel.place(placed, beside, 0.0, -1);
+    } else {
+        feel.place(placed, 0.0, group.box.bottom() - feel.box.y + size * 0.35, -1);
+    }
+    for (Command& c : placed) group.add(std::move(c));
     return group;
 }
 

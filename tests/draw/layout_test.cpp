@@ -230,6 +230,28 @@ TEST(BreathLine, LinesAreFilledToTheRight) {
     }
 }
 
+// On a phone 320 px wide, in large print, the feel goes into a second row and nothing of the head is cut off (our own rule).
+TEST(BreathLine, TheHeadStaysInANarrowPicture) {
+    Lick lick = support::random_lick(1);
+    lick.head.feel.ratio = Fraction{2};
+    const auto heads = [&](double width) {
+        LineChoices c;
+        c.width = width;
+        c.scale = 1.5;
+        const Picture p = draw::breath_line(lick, c);
+        std::vector<Box> marks;
+        for (const Command& command : p.commands)
+            if (command.part == Part::mark) marks.push_back(command.box);
+        EXPECT_THAT(marks, testing::Each(testing::Field(&Box::width, testing::Gt(0.0))));
+        double right = 0.0;
+        for (const Box& b : marks) right = std::max(right, b.right());
+        EXPECT_LE(right, width) << "at " << width << " pt";
+        return p.systems.front().top;
+    };
+    // 195 pt are the 260 px that a 320 px page leaves; the second row takes its own height.
+    EXPECT_GT(heads(195.0), heads(480.0) + 10.0);
+}
+
 TEST(InkRules, TouchingInkIsSeen) {
     Picture p;
     Command a;

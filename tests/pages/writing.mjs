@@ -299,6 +299,15 @@ await check("offers what fits: keys, values, gestures, bends that the hole has",
   };
   assert.ok((await offered("tit\n", "tit")).includes("title"));
   assert.deepEqual(await offered("feel: \n", "feel: "), ["straight", "swing", "swing 3:2"]);
+  // A key that is taken opens its values.
+  await offered("fee\n", "fee");
+  await page.keyboard.press("Control+Space");
+  await page.locator(".cm-tooltip-autocomplete [aria-selected]", { hasText: "feel" }).waitFor();
+  await page.waitForTimeout(100); // CodeMirror takes no Enter in the list's first 75 ms
+  await page.keyboard.press("Enter");
+  await page.locator(".cm-completionLabel", { hasText: "swing 3:2" }).waitFor();
+  assert.match(await h.text(), /^feel: \n/);
+  await page.keyboard.press("Escape");
   assert.ok((await offered("title: A\ntab | 4d{} . . . |\n", "4d{")).includes("vibrato"));
   // Hole 3 of a standard harp bends three half steps (harp chart), hole 5 only overblows.
   assert.deepEqual((await offered("title: A\nharp: C\ntab | 3 . . . |\n", "| 3")).sort(), ["3b", "3bo", "3d", "3d'", "3d''", "3d'''"]);

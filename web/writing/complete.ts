@@ -2,7 +2,7 @@
 //
 // What can be written at the cursor: keys of the head and their values, gestures inside braces, and the notes that this
 // harp has on the hole that was begun. The words are those of docs/language.md; a test reads them there.
-import type { Completion, CompletionContext, CompletionResult } from "@codemirror/autocomplete";
+import { startCompletion, type Completion, type CompletionContext, type CompletionResult } from "@codemirror/autocomplete";
 import type { EditorView } from "@codemirror/view";
 import type { HarpNote, HarpReading } from "../engine/engine";
 import { harps } from "../elements/transport";
@@ -99,7 +99,7 @@ export function completions(known: Known): (context: CompletionContext) => Compl
     if (word)
       return options(
         [
-          ...Object.entries(headKeys).map(([k, v]) => ({ label: k, detail: v.says, apply: `${k}: `, type: "property" })),
+          ...Object.entries(headKeys).map(([k, v]) => ({ label: k, detail: v.says, apply: opening(k, v.values.length > 0), type: "property" })),
           { label: "tab", detail: "the notes", apply: "tab    | ", type: "keyword" },
           { label: "chords", detail: "chord symbols above them", apply: "chords | ", type: "keyword" },
         ],
@@ -108,6 +108,12 @@ export function completions(known: Known): (context: CompletionContext) => Compl
     return null;
   };
 }
+
+/** A key of the head, and what can stand behind it at once. */
+const opening = (key: string, values: boolean) => (view: EditorView, _: Completion, from: number, to: number) => {
+  view.dispatch({ changes: { from, to, insert: `${key}: ` }, selection: { anchor: from + key.length + 2 } });
+  if (values) startCompletion(view);
+};
 
 /** A gesture closes its brace, unless the brace is closed already. */
 const closing = (label: string) => (view: EditorView, _: Completion, from: number, to: number) => {
