@@ -121,6 +121,19 @@ await check("by keys alone: play, slower, loop, stop, every choice", async () =>
     assert.ok([...seen].some((s) => s.startsWith(wanted)), `${wanted} was not reached: ${[...seen].join(", ")}`);
 });
 
+await check("large print on a phone 320 px wide: every button stays on its card", async () => {
+  await page.setViewportSize({ width: 320, height: 900 });
+  await page.getByLabel("Large print").check();
+  await page.waitForTimeout(300);
+  const { edge, rights } = await card.evaluate((c) => ({
+    edge: c.getBoundingClientRect().right,
+    rights: [...c.player.renderRoot.querySelector("lw-play-bar").renderRoot.querySelectorAll("button")].map((b) => b.getBoundingClientRect().right),
+  }));
+  assert.ok(rights.length >= 4 && rights.every((r) => r <= edge), `${rights} beyond ${edge}`);
+  await page.getByLabel("Large print").uncheck();
+  await page.setViewportSize({ width: 1280, height: 900 });
+});
+
 for (const [state, prepare] of [
   ["as it opens", async () => {}],
   ["with everything open", async () => { for (const s of await page.locator("summary").all()) await s.click(); }],

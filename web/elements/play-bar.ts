@@ -28,11 +28,19 @@ export class PlayBar extends TransportElement {
         align-items: center;
         gap: 0 0.6em;
       }
+      /* Large print on the narrowest phone: words above, slider between its buttons. */
+      @container (max-width: 15em) {
+        .tempo {
+          grid-template-columns: auto minmax(0, 1fr) auto auto;
+          grid-template-areas: "name name value value" "slower slider slider faster";
+        }
+      }
       .tempo label {
         grid-area: name;
       }
       .tempo input {
         grid-area: slider;
+        min-width: 0;
       }
       .tempo label,
       .tempo output {
