@@ -68,11 +68,12 @@ void Story::finish() {
     notes_.finish(weighed_);
 }
 
-float Story::margin(std::int64_t frame, int way) const noexcept {
+NoteMaker::Rival Story::rival(std::int64_t frame, int way) const noexcept {
     const float* fit =
         &fits_[static_cast<std::size_t>(frame) % kept * static_cast<std::size_t>(ways_.count())];
     const Way& mine = ways_[way];
     float other = -100.0F;
+    int rival = -1;
     for (int i = 0; i < ways_.count(); ++i) {
         if (fit[i] <= other) continue;
         const Way& w = ways_[i];
@@ -81,8 +82,9 @@ float Story::margin(std::int64_t frame, int way) const noexcept {
         // The same pitch on another hole cannot be heard apart; it is no doubt about this one.
         if (w.reeds == mine.reeds && std::abs(w.lead_midi() - mine.lead_midi()) < 0.3) continue;
         other = fit[i];
+        rival = i;
     }
-    return fit[way] - other;
+    return {rival, fit[way] - other};
 }
 
 void Story::decided(std::int64_t frame, Decision decision) {
@@ -92,7 +94,7 @@ void Story::decided(std::int64_t frame, Decision decision) {
             seen.around[i] = &chances_[static_cast<std::size_t>(f) % kept];
             if (f >= frame) seen.looks[i - 3] = &looks_[static_cast<std::size_t>(f) % kept];
         }
-    if (decision.way >= 0) seen.margin = margin(frame, decision.way);
+    if (decision.way >= 0) seen.rival = rival(frame, decision.way);
     notes_.frame(frame, decision, seen);
 }
 

@@ -90,7 +90,7 @@ class Story {
   private:
     void weigh(const Chances& after);
     void decided(std::int64_t frame, Decision decision);
-    [[nodiscard]] float margin(std::int64_t frame, int way) const noexcept;
+    [[nodiscard]] NoteMaker::Rival rival(std::int64_t frame, int way) const noexcept;
 
     static constexpr std::size_t kept = 16;  // looks; the lag and three around a decision fit
     TuningLearner tuning_;

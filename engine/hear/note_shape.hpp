@@ -31,6 +31,9 @@ struct OpenNote {
         depth;  // semitones below the unbent reed; without a harp the pitch (MIDI) counted down from 0
     int frames = 0;
     std::optional<float> settled;  // depth of the plateau it stands on
+    int rival = -1;                // another mouth that fits it better, if one does in most of its frames ...
+    int rival_frames = 0;          // ... and in how many more frames than all others
+    double rival_sounding = 0.0;
     // Evidence, for the confidence.
     float onset_odds = 0.0F;
     double sounding = 0.0, margin = 0.0, voice = 0.0;  // sums over the frames

@@ -22,6 +22,9 @@ constexpr std::size_t longest_slide = 12;  // frames
 constexpr double furthest_step = 0.8;      // semitones from frame to frame, and from the way to its peak
 constexpr float attack_ahead = 0.3F;       // chance of an attack; foresight ends before it
 
+constexpr float clearly_not = -1.0F;  // nats a frame by which another mouth fits better
+constexpr int long_enough = 15;       // frames; a shorter note is not told anew
+
 Seconds time_of(std::int64_t frame) noexcept {
     return frame_step * static_cast<double>(frame);
 }
@@ -38,6 +41,22 @@ std::optional<float> fine_at(const Look& look, double midi, double reach) noexce
         }
     }
     return best;
+}
+
+/// Which other mouth fits most of the note's frames better (R. Boyer, J. Moore, MJRTY, 1981, from memory).
+void heed_rival(OpenNote& note, const NoteMaker::Seen& seen, const Ways& ways) noexcept {
+    const NoteMaker::Rival& rival = seen.rival;
+    if (rival.margin < 0.0F && rival.way == note.rival) {
+        ++note.rival_frames;
+    } else if (note.rival_frames > 0) {
+        --note.rival_frames;
+    } else if (rival.margin < 0.0F) {
+        note.rival = rival.way;
+        note.rival_frames = 1;
+        note.rival_sounding = 0.0;
+    }
+    if (note.rival >= 0)
+        note.rival_sounding += static_cast<double>(sounding_at(seen.chances(), ways[note.rival].lead_midi()));
 }
 
 }  // namespace
@@ -144,6 +163,9 @@ void NoteMaker::begin(std::int64_t frame, int way, bool attack, const Seen& seen
     open_.settled.reset();
     open_.sounding = open_.margin = open_.voice = 0.0;
     open_.bends = bends_[static_cast<std::size_t>(way)];
+    open_.rival = -1;
+    open_.rival_frames = 0;
+    open_.rival_sounding = 0.0;
     open_.onset = time_of(frame);
     open_.onset_odds = 0.0F;
     if (!attack) return;
@@ -170,7 +192,8 @@ std::size_t NoteMaker::extend(int way, const Seen& seen) {
     ++open_.frames;
     for (std::size_t r = 0; r < static_cast<std::size_t>(w.reeds); ++r)
         open_.sounding += static_cast<double>(sounding_at(seen.chances(), w.midi[r])) / w.reeds;
-    open_.margin += static_cast<double>(seen.margin);
+    open_.margin += static_cast<double>(seen.rival.margin);
+    heed_rival(open_, seen, *ways_);
     open_.voice += static_cast<double>(odds(look.evidence.voice));
     if (const double above = ways_->octave_above(way); above > 0.0)
         octaves_->heard(sounding_at(seen.chances(), above), w.reeds > 1);
@@ -189,7 +212,7 @@ std::size_t NoteMaker::extend(int way, const Seen& seen) {
     if (trusted && n >= 4 && w.reeds == 1) {
         const bool steady = std::abs(open_.depth[n - 1] - open_.depth[n - 2]) < 0.06F &&
                             std::abs(open_.depth[n - 2] - open_.depth[n - 3]) < 0.06F;
-        if (steady && harp && w.quarter_steps == 0 && !w.overbend)
+        if (steady && harp && w.quarter_steps == 0 && !w.overbend && seen.rival.margin > clearly_not)
             tuning_->heard(w.reed[0], static_cast<double>(*fine) - w.untuned[0]);
         if (steady && !harp) tuning_->heard_any(static_cast<double>(*fine));
     }
@@ -288,12 +311,34 @@ void NoteMaker::split_where_the_bend_moved(std::size_t foreseen) {
     open_.onset_odds = 0.0F;
 }
 
+/// A story that began on the wrong reed stays there, for leaving it asks for an attack, which a held note has not. Where
+/// another single reed fits the note better all along, it is that reed's note.
+void NoteMaker::give_to_rival() noexcept {
+    if (open_.rival < 0 || open_.joined || !ways_->with_harp()) return;
+    const Way& was = (*ways_)[open_.way];
+    const Way& is = (*ways_)[open_.rival];
+    if (was.reeds > 1 || is.reeds > 1 || was.overbend || is.overbend) return;
+    const double frames = open_.frames;
+    if (open_.frames < long_enough || open_.rival_frames < frames / 2.0 ||
+        open_.margin > clearly_not * frames)
+        return;
+    const auto unbent = [](const Way& w) { return w.lead_midi() + w.quarter_steps / 2.0; };
+    const auto deeper = static_cast<float>(unbent(is) - unbent(was));
+    for (float& depth : open_.depth) depth += deeper;
+    if (open_.settled) *open_.settled += deeper;
+    open_.way = open_.rival;
+    open_.bends = bends_[static_cast<std::size_t>(open_.way)];
+    open_.margin = -open_.margin;
+    open_.sounding = open_.rival_sounding;
+}
+
 void NoteMaker::end(Seconds at, int next_way) {
     open_.open = false;
     tuning_->settle();
     ways_->tune(tuning_->a4_semitones(), tuning_->reeds());
     ways_->doubt_octaves(octaves_->doubt(), octaves_->leaning());
     if (open_.frames < shortest_note) return;
+    give_to_rival();
     open_.way = better_twin(open_.way, next_way);
     last_way_ = open_.way;
     last_end_ = at;

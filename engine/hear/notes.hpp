@@ -25,14 +25,18 @@ class NoteMaker {
   public:
     NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves, Attacks& attacks);
 
-    /// What was decided about frame number `frame` (they come in order), what was seen then, and how much better the
-    /// decision fits the frame than the best of the other mouths, in nats. `looks` are those of `frame` and of the frames
+    /// The best of the other mouths in a frame, and how much better than it the decision fits there, in nats.
+    struct Rival {
+        int way = -1;
+        float margin = 0.0F;
+    };
+    /// What was decided about frame number `frame` (they come in order), and what was seen then. `looks` are those of `frame` and of the frames
     /// after it, `around` the chances from `frame` - 3 on; nullptr where there are none.
     static constexpr std::size_t foresight = Decoder::lag + 1;  // frames
     struct Seen {
         std::array<const Look*, 1 + foresight> looks{};
         std::array<const Chances*, 3 + 1 + foresight> around{};
-        float margin = 0.0F;
+        Rival rival;
         [[nodiscard]] const Look& now() const noexcept { return *looks[0]; }
         [[nodiscard]] const Chances& chances(std::size_t later = 0) const noexcept {
             return *around[3 + later];
@@ -56,6 +60,7 @@ class NoteMaker {
     [[nodiscard]] std::size_t foresee(int way, const Seen& seen);
     void split_where_the_bend_moved(std::size_t foreseen);
     void end(Seconds at, int next_way);
+    void give_to_rival() noexcept;
     [[nodiscard]] int better_twin(int way, int next_way) const noexcept;
 
     Ways* ways_;
