@@ -11,9 +11,10 @@ namespace {
 constexpr float still = 0.10F;       // semitones around the middle that count as standing still; more and the
                                      // slow end of a fall is a note of its own
 constexpr float clear_move = 0.33F;  // semitones; less is the unsteadiness of a breath (vibrato is 0.2)
-constexpr float unsteady_end = 0.38F;     // less, and a note ends and begins as deep as it stands
-constexpr float clear_dip = 0.30F;        // the same, of a dip
-constexpr std::size_t scoop_frames = 22;  // a scoop is over in 220 ms; what takes longer is a glide
+constexpr float unsteady_end = 0.38F;           // less, and a note ends and begins as deep as it stands
+constexpr float clear_dip = 0.30F;              // the same, of a dip
+constexpr std::size_t scoop_frames = 22;        // a scoop is over in 220 ms; what takes longer is a glide
+constexpr std::size_t least_unknown_scoop = 5;  // frames, where nothing is known of what is usual
 constexpr float clear_scoop = 0.165F;  // semitones below what is usual, on average over the frames looked at
 constexpr float least_scoop = 0.05F;   // semitones; what starts sharp, though less than usual, is no scoop
 constexpr float sure_scoop = 0.50F;    // no reed begins so far below by itself
@@ -91,7 +92,7 @@ std::optional<float> began_below(const OpenNote& note) noexcept {
     return sum / static_cast<float>(attack_to - attack_from);
 }
 
-Shape shape_of(const OpenNote& note, float usual) noexcept {
+Shape shape_of(const OpenNote& note, std::optional<float> usual) noexcept {
     Shape s;
     const std::span<const float> d = note.depth;
     const std::size_t n = d.size();
@@ -123,8 +124,11 @@ Shape shape_of(const OpenNote& note, float usual) noexcept {
     const bool over = n <= scoop_frames || d[scoop_frames] - s.settled <= clear_move / 2;
     // Or it is on its way into a dip.
     const bool rises = below && d[attack_to] - s.settled <= *below + still;
-    if (rises && over && ((*below > least_scoop && *below - usual > clear_scoop) || *below > sure_scoop))
-        add(lick::Gesture::scoop, 0);
+    const bool scooped =
+        usual ? rises && over &&
+                    ((*below > least_scoop && *below - *usual > clear_scoop) || *below > sure_scoop)
+              : from >= least_unknown_scoop && from <= scoop_frames && !note.joined;
+    if (scooped) add(lick::Gesture::scoop, 0);
     std::size_t to = n;
     if (note.settled && s.end - s.settled > clear_move) {
         while (to > from && d[to - 1] - s.settled > clear_move / 2) --to;
@@ -147,7 +151,7 @@ Shape shape_of(const OpenNote& note, float usual) noexcept {
             away = 0;
         }
     }
-    if (std::abs(s.start - s.settled - usual) <= unsteady_end) s.start = s.settled;
+    if (std::abs(s.start - s.settled - usual.value_or(0.0F)) <= unsteady_end) s.start = s.settled;
     if (std::abs(s.end - s.settled) <= unsteady_end) s.end = s.settled;
     return s;
 }

@@ -53,8 +53,9 @@ struct Shape {
     std::array<HeardGesture, 4> gestures{};
     std::size_t gesture_count = 0;
 };
-/// `usual` is how far below this reed begins as a rule (Attacks), semitones: a scoop begins further below.
-[[nodiscard]] Shape shape_of(const OpenNote& note, float usual = 0.0F) noexcept;
+/// `usual` is how far below this reed begins as a rule (Attacks), semitones: a scoop begins further below. Nothing where
+/// no reed is known, as without a harp: then only what lies far below for long is a scoop.
+[[nodiscard]] Shape shape_of(const OpenNote& note, std::optional<float> usual) noexcept;
 
 /// How far below its settled depth a note with an attack of its own began, semitones: the mean from 20 to 80 ms. Nothing
 /// of notes that are joined, too short, or never settled.

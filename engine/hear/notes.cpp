@@ -345,8 +345,11 @@ void NoteMaker::end(Seconds at, int next_way) {
     const Way& w = (*ways_)[open_.way];
     const int reed = w.reeds == 1 ? w.reed[0] : -1;
     const std::optional<float> below = reed >= 0 ? began_below(open_) : std::nullopt;
-    const Shape shape = shape_of(open_, below ? attacks_->usual(reed, *below) : 0.0F);
     const bool harp = ways_->with_harp();
+    std::optional<float> usual;
+    const float begun = below.value_or(0.0F);
+    if (harp) usual = below ? attacks_->usual(reed, begun) : 0.0F;
+    const Shape shape = shape_of(open_, usual);
     HeardNote& n = made_;
     n.onset = open_.onset;
     n.offset = std::max(at, open_.onset);
@@ -393,7 +396,7 @@ void NoteMaker::end(Seconds at, int next_way) {
     const Witness why = witness_of(open_, w, harp ? shape.settled : 0.0F);
     n.confidence = confidence_of(why);
     if (n.confidence < least_confidence) return;
-    if (below) attacks_->heard(reed, *below);
+    if (below) attacks_->heard(reed, begun);
     shakes_.note(n, why);
 }
 

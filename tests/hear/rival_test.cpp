@@ -39,12 +39,14 @@ TEST(Rival, ABendTooDeepIsThatHolesBend) {
         add(5, harp::Breath::blow, 0);
         phrase.length = Beats{Fraction{8}};
         const listening::Take take = maker->make({.seed = 1}, phrase);
-        const Heard heard = listen(take.samples, listening::take_rate, {.harp = phrase.harp, .a4 = {}, .reeds = {}});
+        const Heard heard =
+            listen(take.samples, listening::take_rate, {.harp = phrase.harp, .a4 = {}, .reeds = {}});
         for (const auto& truth : take.truth) {
             bool found = false;
             for (const HeardNote& n : heard.notes)
-                found = found || (std::abs((n.onset - truth.note.onset).value) < 0.05 &&
-                                  n.tab.holes == truth.note.tab.holes && n.tab.breath == truth.note.tab.breath);
+                found =
+                    found || (std::abs((n.onset - truth.note.onset).value) < 0.05 &&
+                              n.tab.holes == truth.note.tab.holes && n.tab.breath == truth.note.tab.breath);
             EXPECT_TRUE(found) << key << " harp, note at " << truth.note.onset.value << " s";
         }
     }
