@@ -30,8 +30,8 @@ class NoteMaker {
         int way = -1;
         float margin = 0.0F;
     };
-    /// What was decided about frame number `frame` (they come in order), and what was seen then. `looks` are those of `frame` and of the frames
-    /// after it, `around` the chances from `frame` - 3 on; nullptr where there are none.
+    /// What was decided about frame number `frame` (they come in order), and what was seen then. `looks` are those of
+    /// `frame` and of the frames after it, `around` the chances from `frame` - 3 on; nullptr where there are none.
     static constexpr std::size_t foresight = Decoder::lag + 1;  // frames
     struct Seen {
         std::array<const Look*, 1 + foresight> looks{};
