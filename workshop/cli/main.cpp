@@ -102,23 +102,29 @@ int told(int status) {
 std::string missing_in(const CLI::App& command) {
     for (const CLI::Option* o : command.get_options())
         if (o->get_required() && o->empty())
-            return fmt::format("{} is missing: {}", o->get_type_name(), o->get_description());
+            return fmt::format("{}{} is missing: {}", o->get_positional() ? "" : o->get_name() + " ",
+                               o->get_type_name(), o->get_description());
+    return {};
+}
+
+/// An option that this command has not, if one was typed.
+std::string no_option_in(const CLI::App& command) {
+    for (const std::string& word : command.remaining())
+        if (word.rfind('-', 0) == 0) return fmt::format("there is no option `{}`", word);
     return {};
 }
 
 /// An error of the command line in our words; CLI11's where they serve.
 std::string words_of(const CLI::App& command, const CLI::ParseError& error) {
-    if (dynamic_cast<const CLI::RequiredError*>(&error) != nullptr) {
-        const std::string missing = missing_in(command);
-        return missing.empty() ? error.what() : missing;
-    }
-    if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr) {
-        const auto more = command.remaining();
-        if (more.empty()) return error.what();
-        return more.front().rfind('-', 0) == 0 ? fmt::format("there is no option `{}`", more.front())
-                                               : fmt::format("`{}` is one word too many", more.front());
-    }
-    return error.what();
+    const bool missing = dynamic_cast<const CLI::RequiredError*>(&error) != nullptr;
+    const bool more = dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr;
+    std::string words;
+    // A mistyped option is also why one is missing.
+    if (missing || more) words = no_option_in(command);
+    if (words.empty() && missing) words = missing_in(command);
+    if (words.empty() && more && !command.remaining().empty())
+        words = fmt::format("`{}` is one word too many", command.remaining().front());
+    return words.empty() ? error.what() : words;
 }
 
 /// A wrong word gets a remedy rather than the whole help.
