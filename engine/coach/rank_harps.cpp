@@ -34,16 +34,94 @@ constexpr double least_room = 0.4;  // semitones
 constexpr double trust = 0.9;
 /// A pitch within this of a note of the harp can be that note; bends are pitched by feel.
 constexpr double reach = 0.6;
+/// How far a recording and all reeds of a harp together stand from 440 Hz, in semitones.
+constexpr double scatter_all = 0.18;
+constexpr double few_notes = 6.0;
+/// Other tunings so much less likely than the likeliest are not asked, in nats.
+constexpr double too_unlikely = 6.0;
+/// Without a harp a shake is not told as one: notes quicker than this that swing between two pitches, four and more.
+constexpr Seconds longest_swing{0.15};
+constexpr std::size_t sure_swings = 4;
+constexpr double widest_shake = 5.5;  // semitones
 
 double bell(double off, double scatter) noexcept {
     const double z = off / scatter;
     return std::exp(-0.5 * z * z) / (scatter * 2.5066282746310002);
 }
 
-/// One heard note: how far above the 1 blow, whether its pitch came out of the note before, and whether it was pulled
-/// down for a moment (scoop, dip, fall).
+/// One note as it matters here: its pitch, whether that came out of the note before, and whether it was pulled down for a
+/// moment (scoop, dip, fall).
+struct Played {
+    double midi = 0.0;
+    bool joined = false;
+    bool pulled = false;
+};
+
+/// How many notes from `first` on swing between two pitches as a shake does; 0 when they are too few.
+std::size_t swings(std::span<const hear::HeardNote> notes, std::size_t first) {
+    const auto apart = [&](std::size_t a, std::size_t b) {
+        return std::abs(notes[a].pitch.midi - notes[b].pitch.midi);
+    };
+    std::size_t end = first + 1;
+    while (end < notes.size() && notes[end].onset - notes[end - 1].onset < longest_swing &&
+           apart(end, end - 1) > 1.0 - one_pitch && apart(end, end - 1) < widest_shake &&
+           (end < first + 2 || apart(end, end - 2) < one_pitch))
+        ++end;
+    return end - first < sure_swings ? 0 : end - first;
+}
+
+/// The notes, a shake as its two pitches once: what swings says the same again and again.
+std::vector<Played> played_of(std::span<const hear::HeardNote> notes) {
+    std::vector<Played> out;
+    for (std::size_t i = 0; i < notes.size(); ++i) {
+        const hear::HeardNote& n = notes[i];
+        const bool pulled =
+            std::any_of(n.gestures.begin(), n.gestures.end(), [](const hear::HeardGesture& g) {
+                return g.gesture == lick::Gesture::scoop || g.gesture == lick::Gesture::dip ||
+                       g.gesture == lick::Gesture::fall;
+            });
+        out.push_back({n.pitch.midi, n.joined && !out.empty(), pulled});
+        if (const std::size_t shake = swings(notes, i); shake > 0) {
+            out.push_back({notes[i + 1].pitch.midi, true, false});
+            i += shake - 1;
+        }
+    }
+    return out;
+}
+
+/// A tuning of recording and harp together: semitones above 440 Hz, and its chance as a logarithm.
+struct Detuned {
+    double semitones = 0.0;
+    double log_chance = 0.0;
+};
+
+/// Where all notes together stand between the semitones, counted up and counted down: a phrase a quarter tone off may be
+/// either. What is left is each reed's own.
+std::vector<Detuned> tunings_of(std::span<const Played> notes, Hz a4) {
+    constexpr double turn = 6.283185307179586;
+    const double told = 12.0 * std::log2(a4 / harp::concert_a4);
+    double x = 0.0, y = 0.0;
+    for (const Played& n : notes) {
+        x += std::cos(turn * (n.midi - told));
+        y += std::sin(turn * (n.midi - told));
+    }
+    const double off = std::atan2(y, x) / turn;
+    // Of a few notes, worn reeds may be all that it shows.
+    const double many = static_cast<double>(notes.size());
+    const double near = off * many / (many + few_notes);
+    std::vector<Detuned> out;
+    for (const double other : {near, off > 0.0 ? off - 1.0 : off + 1.0}) {
+        const double z = (told + other) / scatter_all;
+        out.push_back({told + other, -0.5 * z * z});
+    }
+    if (out[0].log_chance < out[1].log_chance) std::swap(out[0], out[1]);
+    if (out[1].log_chance < out[0].log_chance - too_unlikely) out.pop_back();
+    return out;
+}
+
+/// One note on a harp.
 struct Sound {
-    double above = 0.0;
+    double above = 0.0;  // the 1 blow, semitones
     bool joined = false;
     bool pulled = false;
     double alike = 1.0;   // notes of the phrase at this pitch, itself too
@@ -59,19 +137,11 @@ double pitched(const Sound& s, double at_middle, double scatter) noexcept {
            bell(s.above - s.middle, scatter);
 }
 
-/// What was heard, from the 1 blow of a harp; the recording's own tuning taken off.
-std::vector<Sound> sounds_of(std::span<const hear::HeardNote> notes, Hz a4, const harp::Harp& harp) {
-    const double from =
-        12.0 * std::log2(a4 / harp::concert_a4) + harp::made_for(harp, {1, harp::Breath::blow}).midi;
+/// The notes from the 1 blow of a harp, the tuning (semitones above 440 Hz) taken off.
+std::vector<Sound> sounds_of(std::span<const Played> notes, double tuned, const harp::Harp& harp) {
+    const double from = tuned + harp::made_for(harp, {1, harp::Breath::blow}).midi;
     std::vector<Sound> out;
-    for (const hear::HeardNote& n : notes) {
-        const bool pulled =
-            std::any_of(n.gestures.begin(), n.gestures.end(), [](const hear::HeardGesture& g) {
-                return g.gesture == lick::Gesture::scoop || g.gesture == lick::Gesture::dip ||
-                       g.gesture == lick::Gesture::fall;
-            });
-        out.push_back({n.pitch.midi - from, n.joined && !out.empty(), pulled});
-    }
+    for (const Played& n : notes) out.push_back({n.midi - from, n.joined, n.pulled});
     for (Sound& s : out) {
         double sum = 0.0, count = 0.0;
         for (const Sound& other : out)
@@ -139,6 +209,7 @@ std::vector<PlayerModel> all_models() {
 
 /// The easiest way to each pitch: how many need a bend, an overbend, or are not there.
 void count_ways(const PlayerModel& model, const std::vector<Sound>& sounds, HarpGuess& guess) {
+    guess.bends = guess.overbends = guess.strangers = 0;
     for (const Sound& s : sounds) {
         int best = 3;
         for (const PlayerModel::Note& n : model.notes()) {
@@ -157,22 +228,33 @@ std::vector<HarpGuess> rank_harps(std::span<const hear::HeardNote> notes, Hz a4)
     if (notes.empty()) return {};
     const std::vector<PlayerModel> models = all_models();
     std::vector<double> scratch_a, scratch_b;
+    const std::vector<Played> played = played_of(notes);
+    const std::vector<Detuned> tunings = tunings_of(played, a4);
     std::vector<HarpGuess> guesses;
     std::vector<std::array<double, 12>> logs;
     double best = -1e300;
     for (const harp::Harp& harp : made_harps()) {
-        const auto above = sounds_of(notes, a4, harp);
-        std::array<double, 12> log{};
-        for (int p = 1; p <= 12; ++p) {
-            const auto& model = models[static_cast<std::size_t>(p - 1)];
-            double& l = log[static_cast<std::size_t>(p - 1)];
-            l = trust * log_chance(model, above, scratch_a, scratch_b) + std::log(PlayerModel::prior(p)) +
-                std::log(prior(harp));
-            best = std::max(best, l);
-        }
         HarpGuess guess;
         guess.harp = harp;
-        count_ways(models.front(), above, guess);
+        std::array<double, 12> log{};
+        log.fill(-1e300);
+        double likeliest = -1e300;
+        for (const Detuned& tuning : tunings) {
+            const auto above = sounds_of(played, tuning.semitones, harp);
+            double here = -1e300;
+            for (int p = 1; p <= 12; ++p) {
+                const auto i = static_cast<std::size_t>(p - 1);
+                const double l = trust * log_chance(models[i], above, scratch_a, scratch_b) +
+                                 tuning.log_chance + std::log(PlayerModel::prior(p)) + std::log(prior(harp));
+                const double more = std::max(log[i], l);
+                log[i] = more + std::log1p(std::exp(std::min(log[i], l) - more));
+                here = std::max(here, l);
+            }
+            if (here <= likeliest) continue;
+            likeliest = here;
+            count_ways(models.front(), above, guess);
+        }
+        best = std::max(best, *std::max_element(log.begin(), log.end()));
         guesses.push_back(guess);
         logs.push_back(log);
     }
@@ -199,7 +281,7 @@ std::vector<HarpGuess> rank_harps(std::span<const hear::HeardNote> notes, Hz a4)
 
 std::array<double, 12> rank_positions(const harp::Harp& harp, std::span<const hear::HeardNote> notes, Hz a4) {
     std::array<double, 12> chances{};
-    const auto above = sounds_of(notes, a4, harp);
+    const auto above = sounds_of(played_of(notes), 12.0 * std::log2(a4 / harp::concert_a4), harp);
     std::vector<double> scratch_a, scratch_b;
     double best = -1e300, all = 0.0;
     for (int p = 1; p <= 12; ++p) {

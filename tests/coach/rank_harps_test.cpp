@@ -24,6 +24,7 @@ std::vector<hear::HeardNote> pitches_of(const listening::Phrase& phrase, std::ui
         const auto p = harp::pitch(phrase.harp, n.tab.note_of(n.tab.lead_hole()));
         const double off = (n.tab.bent_hole != 0 ? 0.12 : 0.05) * listening::bell(dice);
         h.pitch = *p + Semitones{off + 12.0 * std::log2(a4 / 440.0)};
+        h.onset = Seconds{0.5 * n.at.value.value()};
         h.joined = n.start != lick::Start::attack;
         for (const lick::Ornament& o : n.ornaments) h.gestures.push_back({o.gesture, o.other_hole, {}});
         notes.push_back(h);
@@ -152,6 +153,42 @@ TEST(RankHarps, ARecordingThatIsTunedHighIsNotAnotherHarp) {
     const auto at_446 = rank_harps(pitches_of(phrase, 11, 446.0), Hz{446.0});
     EXPECT_EQ(at_440.front().harp, at_446.front().harp);
     EXPECT_NEAR(at_440.front().probability, at_446.front().probability, 1e-6);
+}
+
+// An ear without a harp hears a shake as a row of quick notes. Ten times there and back says no more than once.
+TEST(RankHarps, AShakeCountsOnce) {
+    const auto phrase = listening::chance_phrase(12);
+    const auto once = pitches_of(phrase, 12);
+    auto shaken = once;
+    hear::HeardNote other = shaken[2];
+    other.pitch = other.pitch + Semitones{3.0};
+    for (int i = 0; i < 20; ++i) {
+        hear::HeardNote swing = i % 2 == 0 ? other : once[2];
+        swing.onset = once[2].onset + Seconds{0.01 * (i + 1)};
+        shaken.insert(shaken.begin() + 3 + i, swing);
+    }
+    auto twice = once;
+    twice.insert(twice.begin() + 3, shaken[3]);
+    twice[3].joined = true;
+    const auto shake = rank_harps(shaken), pair = rank_harps(twice);
+    for (std::size_t i = 0; i < 3; ++i) {
+        EXPECT_EQ(shake[i].harp, pair[i].harp);
+        EXPECT_NEAR(shake[i].probability, pair[i].probability, 1e-9);
+    }
+}
+
+// A tuning may only be told from 434 to 446 Hz; a recording further off comes with all its notes off by the rest.
+TEST(RankHarps, WhatIsLeftOfTheTuningIsNoOtherHarp) {
+    double named = 0.0, named_off = 0.0;
+    for (std::uint64_t seed = 301; seed <= 360; ++seed) {
+        const auto phrase = listening::chance_phrase(seed);
+        auto notes = pitches_of(phrase, seed);
+        named += rank_harps(notes).front().harp == phrase.harp ? 1.0 : 0.0;
+        for (hear::HeardNote& n : notes) n.pitch = n.pitch + Semitones{0.22};
+        named_off += rank_harps(notes).front().harp == phrase.harp ? 1.0 : 0.0;
+    }
+    EXPECT_GE(named, 54.0);
+    EXPECT_GE(named_off, named - 1.0);
 }
 
 TEST(RankHarps, ThePlainScaleOfTheHarpIsFirstPosition) {

@@ -96,7 +96,6 @@ class Listening {
             if (auto why = no_harp(pitches, name_); why && refuses(*why, pitches)) return why;
             out.harps = coach::rank_harps(pitches.notes, pitches.a4);
             given.harp = out.harps.front().harp;
-            given.a4 = pitches.a4;
             out.pitches = pitches.notes;
         }
         out.harp = *given.harp;
