@@ -22,8 +22,12 @@ constexpr std::size_t longest_slide = 12;  // frames
 constexpr double furthest_step = 0.8;      // semitones from frame to frame, and from the way to its peak
 constexpr float attack_ahead = 0.3F;       // chance of an attack; foresight ends before it
 
-constexpr float clearly_not = -1.0F;  // nats a frame by which another mouth fits better
-constexpr int long_enough = 15;       // frames; a shorter note is not told anew
+constexpr float clearly_not = -1.0F;   // nats a frame by which another mouth fits better
+constexpr int long_enough = 15;        // frames; a shorter note is not told anew
+constexpr double no_attack = 0.2;      // sum of the chances of an attack; under it none was heard
+constexpr float unheard = -1.4F;       // odds of an attack in nats; the same
+constexpr float gap_depth = 3.0F;      // dB by which the level falls and rises again between two breaths
+constexpr std::int64_t gap_reach = 6;  // frames from a gap to the frame that is decided to begin
 
 Seconds time_of(std::int64_t frame) noexcept {
     return frame_step * static_cast<double>(frame);
@@ -75,12 +79,20 @@ NoteMaker::NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves, At
 }
 
 void NoteMaker::frame(std::int64_t frame, Decision decision, const Seen& seen) {
+    levels_[static_cast<std::size_t>(frame) % levels_.size()] = seen.now().level;
     if (decision.way < 0) {
         if (open_.open) end(time_of(frame), -1);
         shakes_.silence(time_of(frame));
         return;
     }
     const Ways& ways = *ways_;
+    const Attack attack = decision.begins ? attack_at(frame, decision.way, seen) : Attack{time_of(frame)};
+    // A story on the wrong reed comes to the right one without an attack: it is the note that sounded all along.
+    if (open_.open && (!decision.begins || attack.odds < unheard) && rivals_note() &&
+        ways[open_.rival].same_mouth(ways[decision.way])) {
+        give_to_rival();
+        decision.begins = false;
+    }
     const bool same =
         open_.open && !decision.begins &&
         (ways.with_harp() ? ways[open_.way].same_mouth(ways[decision.way])
@@ -94,8 +106,8 @@ void NoteMaker::frame(std::int64_t frame, Decision decision, const Seen& seen) {
             open_.settled.reset();
         } else {
             const Seconds moved = joined ? left_its_pitch(frame) : time_of(frame);
-            if (open_.open) end(moved, decision.way);
-            begin(frame, decision.way, decision.begins, seen);
+            if (open_.open) end(decision.begins ? std::min(moved, attack.at) : moved, decision.way);
+            begin(frame, decision.way, attack);
             if (joined) open_.onset = moved;
             open_.joined = joined;
         }
@@ -153,8 +165,44 @@ int NoteMaker::better_twin(int way, int next_way) const noexcept {
     return price(other) < price(way) ? other : way;
 }
 
-void NoteMaker::begin(std::int64_t frame, int way, bool attack, const Seen& seen) {
-    const Way& w = (*ways_)[way];
+NoteMaker::Attack NoteMaker::attack_at(std::int64_t frame, int way, const Seen& seen) const noexcept {
+    // Between the frames: where the evidence of the attack has its middle.
+    double sum = 0.0;
+    double weight = 0.0;
+    double near = 0.0;
+    for (int i = -2; i <= 2; ++i) {
+        const Chances* chances = seen.around[static_cast<std::size_t>(i + 3)];
+        if (chances == nullptr) continue;
+        const double p = static_cast<double>(onset_at(*chances, (*ways_)[way].lead_midi()));
+        sum += p * i;
+        weight += p;
+        if (std::abs(i) <= 1) near += 0.5 * p;
+    }
+    const float believed = odds_of(static_cast<float>(near));
+    if (weight > no_attack)
+        return {std::max(Seconds{0.0}, time_of(frame) + frame_step * (sum / weight)), believed};
+    return {gap_before(frame, seen).value_or(time_of(frame)), believed};
+}
+
+/// Where the level was lowest just before, if it fell there and rose again: one breath gives way to the next. An attack so soft
+/// that none was heard begins there.
+std::optional<Seconds> NoteMaker::gap_before(std::int64_t frame, const Seen& seen) const noexcept {
+    const auto level = [&](std::int64_t f) { return levels_[static_cast<std::size_t>(f) % levels_.size()]; };
+    const std::int64_t first =
+        std::max<std::int64_t>(0, frame - static_cast<std::int64_t>(levels_.size()) + 1);
+    std::int64_t lowest = frame;
+    for (std::int64_t f = std::max(first, frame - gap_reach); f < frame; ++f)
+        if (level(f) < level(lowest)) lowest = f;
+    float before = level(lowest), after = level(lowest);
+    for (std::int64_t f = first; f < lowest; ++f) before = std::max(before, level(f));
+    for (std::int64_t f = lowest; f <= frame; ++f) after = std::max(after, level(f));
+    for (const Look* look : seen.looks)
+        if (look != nullptr) after = std::max(after, look->level);
+    if (std::min(before, after) - level(lowest) < gap_depth) return std::nullopt;
+    return time_of(lowest);
+}
+
+void NoteMaker::begin(std::int64_t frame, int way, const Attack& attack) {
     open_.open = true;
     open_.way = way;
     open_.start = frame;
@@ -166,23 +214,8 @@ void NoteMaker::begin(std::int64_t frame, int way, bool attack, const Seen& seen
     open_.rival = -1;
     open_.rival_frames = 0;
     open_.rival_sounding = 0.0;
-    open_.onset = time_of(frame);
-    open_.onset_odds = 0.0F;
-    if (!attack) return;
-    // Between the frames: where the evidence of the attack has its middle.
-    double sum = 0.0;
-    double weight = 0.0;
-    double near = 0.0;
-    for (int i = -2; i <= 2; ++i) {
-        const Chances* chances = seen.around[static_cast<std::size_t>(i + 3)];
-        if (chances == nullptr) continue;
-        const double p = static_cast<double>(onset_at(*chances, w.lead_midi()));
-        sum += p * i;
-        weight += p;
-        if (std::abs(i) <= 1) near += 0.5 * p;
-    }
-    open_.onset_odds = odds_of(static_cast<float>(near));
-    if (weight > 0.2) open_.onset = std::max(Seconds{0.0}, open_.onset + frame_step * (sum / weight));
+    open_.onset = attack.at;
+    open_.onset_odds = attack.odds;
 }
 
 /// Gives back for how many frames more the note is seen to go on.
@@ -313,15 +346,19 @@ void NoteMaker::split_where_the_bend_moved(std::size_t foreseen) {
 
 /// A story that began on the wrong reed stays there, for leaving it asks for an attack, which a held note has not. Where
 /// another single reed fits the note better all along, it is that reed's note.
-void NoteMaker::give_to_rival() noexcept {
-    if (open_.rival < 0 || open_.joined || !ways_->with_harp()) return;
+bool NoteMaker::rivals_note() const noexcept {
+    if (open_.rival < 0 || open_.joined || !ways_->with_harp()) return false;
     const Way& was = (*ways_)[open_.way];
     const Way& is = (*ways_)[open_.rival];
-    if (was.reeds > 1 || is.reeds > 1 || was.overbend || is.overbend) return;
+    if (was.reeds > 1 || is.reeds > 1 || was.overbend || is.overbend) return false;
     const double frames = open_.frames;
-    if (open_.frames < long_enough || open_.rival_frames < frames / 2.0 ||
-        open_.margin > clearly_not * frames)
-        return;
+    return open_.frames >= long_enough && open_.rival_frames >= frames / 2.0 &&
+           open_.margin <= clearly_not * frames;
+}
+
+void NoteMaker::give_to_rival() noexcept {
+    const Way& was = (*ways_)[open_.way];
+    const Way& is = (*ways_)[open_.rival];
     const auto unbent = [](const Way& w) { return w.lead_midi() + w.quarter_steps / 2.0; };
     const auto deeper = static_cast<float>(unbent(is) - unbent(was));
     for (float& depth : open_.depth) depth += deeper;
@@ -330,6 +367,8 @@ void NoteMaker::give_to_rival() noexcept {
     open_.bends = bends_[static_cast<std::size_t>(open_.way)];
     open_.margin = -open_.margin;
     open_.sounding = open_.rival_sounding;
+    open_.rival = -1;
+    open_.rival_frames = 0;
 }
 
 void NoteMaker::end(Seconds at, int next_way) {
@@ -338,7 +377,7 @@ void NoteMaker::end(Seconds at, int next_way) {
     ways_->tune(tuning_->a4_semitones(), tuning_->reeds());
     ways_->doubt_octaves(octaves_->doubt(), octaves_->leaning());
     if (open_.frames < shortest_note) return;
-    give_to_rival();
+    if (rivals_note()) give_to_rival();
     open_.way = better_twin(open_.way, next_way);
     last_way_ = open_.way;
     last_end_ = at;

@@ -8,7 +8,9 @@
 // wait a little, since they may be a shake.
 #pragma once
 
+#include <array>
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "engine/hear/attacks.hpp"
@@ -52,7 +54,14 @@ class NoteMaker {
     void forget() noexcept { shakes_.forget(); }
 
   private:
-    void begin(std::int64_t frame, int way, bool attack, const Seen& seen);
+    /// Where an attack lies between the frames, and the odds that there was one, in nats; 0 where none was decided.
+    struct Attack {
+        Seconds at;
+        float odds = 0.0F;
+    };
+    [[nodiscard]] Attack attack_at(std::int64_t frame, int way, const Seen& seen) const noexcept;
+    [[nodiscard]] std::optional<Seconds> gap_before(std::int64_t frame, const Seen& seen) const noexcept;
+    void begin(std::int64_t frame, int way, const Attack& attack);
     [[nodiscard]] bool reshapes(int way) const noexcept;
     [[nodiscard]] bool rang_on(int way) const noexcept;
     [[nodiscard]] Seconds left_its_pitch(std::int64_t frame) noexcept;
@@ -60,6 +69,7 @@ class NoteMaker {
     [[nodiscard]] std::size_t foresee(int way, const Seen& seen);
     void split_where_the_bend_moved(std::size_t foreseen);
     void end(Seconds at, int next_way);
+    [[nodiscard]] bool rivals_note() const noexcept;
     void give_to_rival() noexcept;
     [[nodiscard]] int better_twin(int way, int next_way) const noexcept;
 
@@ -71,7 +81,8 @@ class NoteMaker {
     std::vector<float> later_depth_;  // of the note that a move of the bend begins
     int last_way_ = -1;               // of the note before
     Seconds last_end_;
-    std::vector<bool> bends_;  // beside the ways
+    std::array<float, 8> levels_{};  // of the last frames, each at its number; dB of full scale
+    std::vector<bool> bends_;        // beside the ways
     HeardNote made_;
     Shakes shakes_;
 };
