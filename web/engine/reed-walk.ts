@@ -10,8 +10,12 @@ const farthest = 80;
 /** What has to stand still: seconds, and cents from lowest to highest tenth. */
 const steady = 0.5;
 const wander = 16;
-/** A breath goes on over a moment that was not heard, in seconds. */
+/** A breath goes on over a moment in which something else was heard, in seconds; and over a longer one in which a busy page did
+ *  not look at all. */
 const gap = 0.15;
+const unseen = 0.3;
+/** So many looks at least: two that agree may be two breaths. */
+const fewest = 3;
 /** A breath ends when the reed has been away this long, in seconds. */
 const away = 0.06;
 
@@ -57,11 +61,12 @@ export class ReedWalk {
     }
     const cents = off(made);
     const before = this.readings[this.readings.length - 1];
-    if (before && look.at - before.at > gap) this.readings = [];
-    if (Math.abs(cents) > farthest) return false;
+    const itself = Math.abs(cents) <= farthest;
+    if (before && look.at - before.at > (itself ? unseen : gap)) this.readings = [];
+    if (!itself) return false;
     this.readings.push({ at: look.at, cents });
-    this.readings = this.readings.filter((r) => r.at > look.at - steady * 1.05);
-    if (look.at - this.readings[0]!.at < steady) return false;
+    while (this.readings.length > 1 && look.at - this.readings[1]!.at >= steady) this.readings.shift();
+    if (look.at - this.readings[0]!.at < steady || this.readings.length < fewest) return false;
     const sorted = this.readings.map((r) => r.cents).sort((a, b) => a - b);
     const part = (share: number) => sorted[Math.floor(share * (sorted.length - 1))]!;
     if (part(0.9) - part(0.1) > wander) return false;
