@@ -33,7 +33,7 @@ Reeds reeds_in(std::string_view& first_line) {
         if (end > at) words.emplace_back(first_line.substr(at, end - at));
         at = end + 1;
     }
-    if (words.size() <= reeds.size()) return reeds;
+    if (words.size() < reeds.size()) return reeds;
     const std::size_t first = words.size() - reeds.size();
     for (std::size_t i = 0; i < reeds.size(); ++i) {
         const std::string& word = words[first + i];

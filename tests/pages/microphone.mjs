@@ -8,13 +8,12 @@
 //
 // Without more it gives five takes, one clean and each kind of fault once, and walks through the reeds of one harp; `--all`
 // gives all thirty. Ends with 77 when most of the takes never arrived whole.
-import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { assert, check, finish, launched, opened } from "./browser.mjs";
 import { captured } from "./pilot.mjs";
-import { breath, lead, takes, written, writtenBreaths } from "./takes.mjs";
+import { blamed, breath, lead, needsWalk, reedsOf, takes, written, writtenBreaths } from "./takes.mjs";
 
 const [, , program, file, lickwright, fluidsynth, ...which] = process.argv;
 const folder = mkdtempSync(join(tmpdir(), "lw-microphone-"));
@@ -89,7 +88,7 @@ async function whole(name, give) {
  *  autocorrelation of the set's own sound has it. */
 async function walked(set, lick) {
   const wav = join(folder, `reeds-${set}-${lick}.wav`);
-  const keys = reedsOf(licks[lick].source);
+  const keys = reedsOf(licks[lick].source, lickwright);
   const tuned = writtenBreaths(set, keys, wav, fluidsynth);
   const { kept } = await whole(`reeds of ${set}, lick ${lick + 1}`, () => withMicrophone(wav, async (page) => {
     const card = page.locator("lw-practice").nth(lick);
@@ -119,26 +118,10 @@ async function walked(set, lick) {
   return kept;
 }
 
-/** The notes of the harp of a lick, in MIDI, as it is written: hole 1 blow, hole 1 draw, ... */
-function reedsOf(source) {
-  const harp = source.match(/^harp: (.*)$/m)[1];
-  const { notes } = JSON.parse(execFileSync(lickwright, ["harp", harp, "--json"]));
-  return Array.from({ length: 20 }, (_, i) => {
-    const breath = i % 2 === 0 ? "blow" : "draw";
-    return Math.round(notes.find((n) => n.hole === (i >> 1) + 1 && n.breath === breath && n.way === "plain" && n.bend_semitones === 0).midi);
-  });
-}
-
-const blamed = (v) => [
-  ...v.notes.filter((n) => n.came !== "right" || n.faults.length > 0).map((n) => `${n.faults?.join(" and ") || n.came} ${n.note}`),
-  ...v.extras.map((e) => `extra ${e.tab} before ${e.before}`),
-];
-
-/** A harp with a reed 30 cents or more from the others is first walked through, as its player would: TimGM6mb plays B4 and C5, 38
- *  cents flat: 3 draw and 4 blow of a C harp, 4 draw of an A and of a Bb harp. */
+/** What a walk through the harp of a take kept, where one is called for. */
 const walks = new Map();
 function reedsFor({ set, lick }) {
-  if (set !== "tim" || ![0, 1, 4].includes(lick)) return null;
+  if (!needsWalk(set, lick)) return null;
   if (!walks.has(lick)) walks.set(lick, walked(set, lick));
   return walks.get(lick);
 }

@@ -92,6 +92,26 @@ export function writtenBreaths(set, keys, file, fluidsynth) {
   });
 }
 
+/** The notes of the harp of a lick, in MIDI, as it is written: hole 1 blow, hole 1 draw, ... */
+export function reedsOf(source, lickwright) {
+  const harp = source.match(/^harp: (.*)$/m)[1];
+  const { notes } = JSON.parse(execFileSync(lickwright, ["harp", harp, "--json"]));
+  return Array.from({ length: 20 }, (_, i) => {
+    const breath = i % 2 === 0 ? "blow" : "draw";
+    return Math.round(notes.find((n) => n.hole === (i >> 1) + 1 && n.breath === breath && n.way === "plain" && n.bend_semitones === 0).midi);
+  });
+}
+
+/** What a verdict blames, as takes name what is planted. */
+export const blamed = (v) => [
+  ...v.notes.filter((n) => n.came !== "right" || n.faults.length > 0).map((n) => `${n.faults?.join(" and ") || n.came} ${n.note}`),
+  ...v.extras.map((e) => `extra ${e.tab} before ${e.before}`),
+];
+
+/** A harp with a reed 30 cents or more from the others is first walked through, as its player would: TimGM6mb plays B4 and C5, 38
+ *  cents flat: 3 draw and 4 blow of a C harp, 4 draw of an A and of a Bb harp. */
+export const needsWalk = (set, lick) => set === "tim" && [0, 1, 4].includes(lick);
+
 /** The pitch within 45 cents of `hz`: the lag of 16 periods at which the sound is most like itself, then of as many as make a
  *  sixth of a second, to a fraction of a cent. */
 function pitchNear(x, hz) {

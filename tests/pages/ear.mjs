@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+//
+// The thirty takes of the microphone test (takes.mjs) given straight to the page's engine, without a browser: what arrives
+// whole must be judged as planted, wherever the pieces of sound are cut. A browser on a busy machine cannot promise that a take
+// arrives whole (microphone.mjs gives some of them the long way); here nothing can be lost.
+//
+//     node ear.mjs WASM PAGE LICKWRIGHT FLUIDSYNTH [NUMBER ...]
+//
+// Without numbers all thirty, each cut in one way; with numbers those, cut in three ways.
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { assert, check, finish } from "./browser.mjs";
+import { blamed, lead, needsWalk, rate, reedsOf, takes, written, writtenBreaths } from "./takes.mjs";
+
+const [, , moduleFile, page, lickwright, fluidsynth, ...which] = process.argv;
+const folder = mkdtempSync(join(tmpdir(), "lw-ear-"));
+const licks = JSON.parse(readFileSync(page, "utf8").match(/id="lw-lesson">(.*?)<\/script>/s)[1]).licks;
+
+const module = new WebAssembly.Module(readFileSync(moduleFile));
+const nothing = {};
+for (const { module: from, name } of WebAssembly.Module.imports(module)) (nothing[from] ??= {})[name] = () => 52;
+const { exports: engine } = new WebAssembly.Instance(module, nothing);
+engine._initialize();
+
+/** What the page's ear says of `samples`, handed over in pieces of `piece` samples. */
+function verdictOn(lick, reeds, samples, piece) {
+  const question = Buffer.from(`${reeds ? ` ${reeds.map((c) => c.toFixed(1)).join(" ")}` : ""}\n${lick}`);
+  new Uint8Array(engine.memory.buffer, engine.lw_text(question.length), question.length).set(question);
+  engine.lw_ear_open(rate);
+  for (let i = 0; i < samples.length; i += piece) {
+    const some = samples.subarray(i, i + piece);
+    const room = engine.lw_ear_room(some.length);
+    new Float32Array(engine.memory.buffer, room, some.length).set(some);
+    engine.lw_ear_push(some.length);
+    engine.lw_ear_look();
+  }
+  assert.equal(engine.lw_ear_finish(), 0);
+  return JSON.parse(Buffer.from(new Uint8Array(engine.memory.buffer, engine.lw_answer(), engine.lw_answer_size())));
+}
+
+const walks = new Map();
+/** How a sample set tunes the reeds of a lick's harp, as a walk through them would find. */
+function reedsFor({ set, lick }) {
+  if (!needsWalk(set, lick)) return null;
+  const name = `${set}-${lick}`;
+  if (!walks.has(name)) walks.set(name, writtenBreaths(set, reedsOf(licks[lick].source, lickwright), join(folder, `${name}.wav`), fluidsynth));
+  return walks.get(name);
+}
+
+/** A try is begun somewhere in the silence before the phrase, and a worklet's pieces are cut anywhere: seconds, samples. */
+const cuts = [[0, 4800], [0.7313, 4096], [1.9077, 5003]];
+const asked = which.length ? takes.filter((t) => which.map(Number).includes(t.number)) : takes;
+for (const take of asked) {
+  const wav = join(folder, `${take.number}.wav`);
+  written(take, licks[take.lick].source, wav, { lickwright, fluidsynth });
+  const bytes = readFileSync(wav);
+  const samples = Float32Array.from(new Int16Array(bytes.buffer.slice(bytes.byteOffset + 44, bytes.byteOffset + bytes.length)), (x) => x / 32768);
+  const planted = take.faults.map(([kind, note]) => `${kind} ${note}`).sort();
+  for (const [from, piece] of which.length ? cuts : [cuts[take.number % cuts.length]])
+    await check(`${take.name}, from ${from} s in pieces of ${piece}`, () => {
+      assert.ok(from < lead - 1);
+      const verdict = verdictOn(licks[take.lick].source, reedsFor(take), samples.subarray(Math.round(from * rate)), piece);
+      assert.ok(verdict.same_lick, `not taken for the lick: likeness ${verdict.likeness}`);
+      assert.deepEqual(blamed(verdict).sort(), planted);
+    });
+}
+rmSync(folder, { recursive: true });
+finish(0);
