@@ -8,7 +8,7 @@
 // Writes FOLDER/harps.json: for every harp that is made (and some that are not) in every position, the
 // question and the answer. FOLDER/lesson.md and lesson.json: the lesson and what was read in it. Then cases:
 // every lick of the lesson, every *.lick file below BAD_FOLDER, and RANDOM licks made by chance, as
-// FOLDER/NNN.lick with NNN.read.json .explain.txt .tidy.txt .told.txt .draw.json .line.json .mid .plain.mid
+// FOLDER/NNN.lick with NNN.read.json .explain.txt .tidy.txt .told.txt .reeds.json .draw.json .line.json .mid .plain.mid
 // .f32 .left .heard.json beside it; FOLDER/cases.json lists them.
 #include <algorithm>
 #include <cstdio>
@@ -108,6 +108,7 @@ int answer(const fs::path& folder, const std::string& number, const Case& c) {
         keep(".sketch.json", ask::picture("\n" + c.source, {.width = 420.0, .id = "lw1", .sketch = true}));
     if (status != 0) return status;
     keep(".harp.json", ask::harp_of(c.source));
+    keep(".reeds.json", ask::reeds("low D\n" + c.source));
     keep(".sheet.json", ask::sheet(c.source, false, "sheet1-"));
     keep(".told.txt", ask::told("Bb\n" + c.source));
     keep(".draw.json", ask::drawing(c.source, 480.0));

@@ -168,6 +168,9 @@ for (const { number, name, status, sound } of JSON.parse(native("cases.json"))) 
   ++tally.good;
   sameBytes(`${name}: told`, ask(Buffer.concat([Buffer.from("Bb\n"), text]), engine.lw_told).bytes, native(number + ".told.txt"));
   sameTree("harp", `${name}: its harp`, JSON.parse(ask(text, engine.lw_harp_of).bytes), JSON.parse(native(number + ".harp.json")));
+  const reeds = JSON.parse(native(number + ".reeds.json"));
+  if (reeds.length !== 20) fail(name, `${reeds.length} reeds`);
+  sameTree("harp", `${name}: its reeds`, JSON.parse(ask(Buffer.concat([Buffer.from("low D\n"), text]), engine.lw_reeds).bytes), reeds);
   same("sheet", ".sheet.json", engine.lw_sheet, 0, 1);
   same("MIDI", ".mid", engine.lw_midi, 0);
   same("plain MIDI", ".plain.mid", engine.lw_midi, 1);
