@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 
 #include "engine/hear/ear.hpp"
 #include "engine/hear/hear.hpp"
@@ -96,11 +97,12 @@ Guess Listener::guess() const noexcept {
     const int n = static_cast<int>(x.size());
     constexpr int longest = 130;  // 123 Hz
     constexpr int shortest = 5;   // 3200 Hz
+    constexpr int taps = 4;       // either side, to read between the samples
     std::array<float, longest + 2> likeness{};
     float loud = 0.0F;
     for (int i = 0; i < n; ++i) loud = std::max(loud, std::abs(x[static_cast<std::size_t>(i)]));
     if (loud < 1e-3F) return g;  // -60 dB: nobody plays
-    for (int lag = shortest - 1; lag <= longest + 1; ++lag) {
+    for (int lag = shortest - taps; lag <= longest + 1; ++lag) {
         float same = 0.0F;
         float all = 1e-9F;
         for (int i = 0; i + lag < n; ++i) {
@@ -111,20 +113,51 @@ Guess Listener::guess() const noexcept {
         }
         likeness[static_cast<std::size_t>(lag)] = 2.0F * same / all;
     }
-    float best = 0.0F;
-    for (int lag = shortest; lag <= longest; ++lag)
-        best = std::max(best, likeness[static_cast<std::size_t>(lag)]);
-    if (best < 0.6F) return g;
-    // The first peak nearly as good as the best: the best may be a multiple.
-    for (int lag = shortest; lag <= longest; ++lag) {
+    // A high reed's period lies between two samples, its multiple may lie on one: tops are compared between the samples.
+    struct Top {
+        double lag = 0.0;
+        float likeness = 0.0F;
+    };
+    const auto top_at = [&](int lag) -> Top {
         const float l = likeness[static_cast<std::size_t>(lag - 1)];
         const float m = likeness[static_cast<std::size_t>(lag)];
         const float r = likeness[static_cast<std::size_t>(lag + 1)];
-        if (m < 0.93F * best || m < l || m <= r) continue;
+        if (m < l || m <= r) return {};
         const float curve = l - 2.0F * m + r;
         const float part = curve < 0.0F ? 0.5F * (l - r) / curve : 0.0F;
-        g.pitch = Hz{ear_rate / (static_cast<double>(lag) + static_cast<double>(part))};
-        g.confidence = std::clamp((static_cast<double>(m) - 0.6) / 0.4, 0.0, 1.0);
+        return {static_cast<double>(lag) + static_cast<double>(part),
+                std::min(1.0F, m - 0.25F * (l - r) * part)};
+    };
+    float best = 0.0F;
+    for (int lag = shortest; lag <= longest; ++lag) best = std::max(best, top_at(lag).likeness);
+    if (best < 0.6F) return g;
+    const auto between = [&](double lag) {
+        const int low = static_cast<int>(lag);
+        double sum = 0.0;
+        for (int i = low - taps + 1; i <= low + taps; ++i) {
+            const double off = std::numbers::pi * (lag - i);
+            const double sinc = std::abs(off) < 1e-6 ? 1.0 : std::sin(off) / off;
+            sum += sinc * 0.5 * (1.0 + std::cos(off / taps)) *
+                   static_cast<double>(likeness[static_cast<std::size_t>(i)]);
+        }
+        return static_cast<float>(sum);
+    };
+    // The first top nearly as good as the best: the best may be a multiple.
+    for (int lag = shortest; lag <= longest; ++lag) {
+        Top top = top_at(lag);
+        if (top.likeness < 0.93F * best) continue;
+        // Of the highest reeds a period is so short that a parabola through whole samples misses its top.
+        if (const double half = top.lag / 2.0; half >= shortest && half < 1.5 * shortest)
+            if (const float there = between(half); there > 0.9F * best) top = {half, there};
+        if (top.lag < 4 * shortest) {
+            constexpr double step = 0.25;
+            const float l = between(top.lag - step), m = between(top.lag), r = between(top.lag + step);
+            if (const float curve = l - 2.0F * m + r; curve < 0.0F)
+                top.lag += step * std::clamp(0.5 * static_cast<double>(l - r) / static_cast<double>(curve),
+                                             -1.0, 1.0);
+        }
+        g.pitch = Hz{ear_rate / top.lag};
+        g.confidence = std::clamp((static_cast<double>(top.likeness) - 0.6) / 0.4, 0.0, 1.0);
         return g;
     }
     return g;

@@ -279,21 +279,26 @@ TEST(Listener, TakesNothingFromTheHeapWhileItRuns) {
     EXPECT_GT(sum, 1000.0);  // it did hear something
 }
 
-// 30 ms of a sound that has become periodic are enough for a first word.
+// 30 ms of a sound that has become periodic are enough for a first word: every key from low C to the top of a high G harp, with
+// overtones that fall and with a second one nearly as loud as the first, as the top reeds of TimGM6mb's harmonica have it.
 TEST(Listener, GuessesWithin30Milliseconds) {
-    for (const double hz : {130.81, 261.63, 440.0, 1046.5, 2637.0}) {
-        std::vector<float> x(48000, 0.0F);
-        for (std::size_t i = 24000; i < x.size(); ++i) {
-            const double t = static_cast<double>(i - 24000) / 48000.0;
-            for (int h = 1; h <= 5; ++h)
-                x[i] += static_cast<float>(0.1 / h * std::sin(2.0 * std::numbers::pi * hz * h * t));
+    const std::vector<std::vector<double>> tones{{0.1, 0.05, 0.033, 0.025, 0.02}, {0.1, 0.063, 0.002}, {0.1}};
+    for (int key = 48; key <= 103; ++key)
+        for (const std::vector<double>& tone : tones) {
+            const double hz = 440.0 * std::exp2((key - 68.97) / 12.0);
+            std::vector<float> x(48000, 0.0F);
+            for (std::size_t i = 24000; i < x.size(); ++i) {
+                const double t = static_cast<double>(i - 24000) / 48000.0;
+                for (std::size_t h = 0; h < tone.size(); ++h)
+                    x[i] += static_cast<float>(
+                        tone[h] * std::sin(2.0 * std::numbers::pi * hz * static_cast<double>(h + 1) * t));
+            }
+            Listener listener(48000.0);
+            listener.push(std::span(x).first(24000 + 1440));
+            const Guess g = listener.guess();
+            EXPECT_NEAR(1200.0 * std::log2(g.pitch.value / hz), 0.0, 40.0) << key << ' ' << tone.size();
+            EXPECT_GT(g.confidence, 0.4) << key << ' ' << tone.size();
         }
-        Listener listener(48000.0);
-        listener.push(std::span(x).first(24000 + 1440));
-        const Guess g = listener.guess();
-        EXPECT_NEAR(1200.0 * std::log2(g.pitch.value / hz), 0.0, 40.0) << hz;
-        EXPECT_GT(g.confidence, 0.4) << hz;
-    }
 }
 
 }  // namespace

@@ -11,6 +11,7 @@ import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { buildSync } from "esbuild";
 import { assert, check, finish } from "./browser.mjs";
 import { blamed, lead, needsWalk, rate, reedsOf, takes, written, writtenBreaths } from "./takes.mjs";
 
@@ -24,8 +25,10 @@ for (const { module: from, name } of WebAssembly.Module.imports(module)) (nothin
 const { exports: engine } = new WebAssembly.Instance(module, nothing);
 engine._initialize();
 
-/** What the page's ear says of `samples`, handed over in pieces of `piece` samples. */
-function verdictOn(lick, reeds, samples, piece) {
+const answer = () => JSON.parse(Buffer.from(new Uint8Array(engine.memory.buffer, engine.lw_answer(), engine.lw_answer_size())));
+
+/** Gives `samples` to the ear in pieces of `piece` samples; `seen` is shown each look. */
+function give(lick, reeds, samples, piece, seen = () => {}) {
   const question = Buffer.from(`${reeds ? ` ${reeds.map((c) => c.toFixed(1)).join(" ")}` : ""}\n${lick}`);
   new Uint8Array(engine.memory.buffer, engine.lw_text(question.length), question.length).set(question);
   engine.lw_ear_open(rate);
@@ -35,17 +38,43 @@ function verdictOn(lick, reeds, samples, piece) {
     new Float32Array(engine.memory.buffer, room, some.length).set(some);
     engine.lw_ear_push(some.length);
     engine.lw_ear_look();
+    seen(answer());
   }
-  assert.equal(engine.lw_ear_finish(), 0);
-  return JSON.parse(Buffer.from(new Uint8Array(engine.memory.buffer, engine.lw_answer(), engine.lw_answer_size())));
 }
 
+/** What the page's ear says of a take. */
+function verdictOn(...take) {
+  give(...take);
+  assert.equal(engine.lw_ear_finish(), 0);
+  return answer();
+}
+
+/** The samples of a WAV that takes.mjs wrote. */
+function samplesOf(wav) {
+  const bytes = readFileSync(wav);
+  return Float32Array.from(new Int16Array(bytes.buffer.slice(bytes.byteOffset + 44, bytes.byteOffset + bytes.length)), (x) => x / 32768);
+}
+
+const bundle = buildSync({ entryPoints: [new URL("../../web/engine/reed-walk.ts", import.meta.url).pathname], bundle: true, format: "esm", write: false });
+const { ReedWalk } = await import(`data:text/javascript;base64,${Buffer.from(bundle.outputFiles[0].contents).toString("base64")}`);
+
 const walks = new Map();
-/** How a sample set tunes the reeds of a lick's harp, as a walk through them would find. */
-function reedsFor({ set, lick }) {
+/** What the page's walk through the reeds of a lick's harp finds, a breath each, where one is called for. */
+async function reedsFor({ set, lick }) {
   if (!needsWalk(set, lick)) return null;
-  const name = `${set}-${lick}`;
-  if (!walks.has(name)) walks.set(name, writtenBreaths(set, reedsOf(licks[lick].source, lickwright), join(folder, `${name}.wav`), fluidsynth));
+  const name = `${set}'s reeds, lick ${lick + 1}`;
+  if (walks.has(name)) return walks.get(name);
+  const wav = join(folder, `${set}-${lick}.wav`);
+  const keys = reedsOf(licks[lick].source, lickwright);
+  const tuned = writtenBreaths(set, keys, wav, fluidsynth);
+  const walk = new ReedWalk(keys.map((key) => 440 * 2 ** ((key - 69) / 12)));
+  // A page looks about ten times a second; when it is busy, every fourth of a second.
+  give(licks[lick].source, null, samplesOf(wav), lick === 0 ? 12000 : 4800, (look) => walk.hear(look));
+  await check(`the walk through ${name}: each within 3 cents of its autocorrelation, 7 above 1 kHz`, () => {
+    assert.ok(walk.done, `stands at ${walk.at}`);
+    walk.cents.forEach((cents, i) => assert.ok(Math.abs(cents - tuned[i]) < (keys[i] < 84 ? 3 : 7), `reed ${i}: ${cents} against ${tuned[i]}`));
+  });
+  walks.set(name, walk.cents);
   return walks.get(name);
 }
 
@@ -55,13 +84,13 @@ const asked = which.length ? takes.filter((t) => which.map(Number).includes(t.nu
 for (const take of asked) {
   const wav = join(folder, `${take.number}.wav`);
   written(take, licks[take.lick].source, wav, { lickwright, fluidsynth });
-  const bytes = readFileSync(wav);
-  const samples = Float32Array.from(new Int16Array(bytes.buffer.slice(bytes.byteOffset + 44, bytes.byteOffset + bytes.length)), (x) => x / 32768);
+  const samples = samplesOf(wav);
+  const reeds = await reedsFor(take);
   const planted = take.faults.map(([kind, note]) => `${kind} ${note}`).sort();
   for (const [from, piece] of which.length ? cuts : [cuts[take.number % cuts.length]])
     await check(`${take.name}, from ${from} s in pieces of ${piece}`, () => {
       assert.ok(from < lead - 1);
-      const verdict = verdictOn(licks[take.lick].source, reedsFor(take), samples.subarray(Math.round(from * rate)), piece);
+      const verdict = verdictOn(licks[take.lick].source, reeds, samples.subarray(Math.round(from * rate)), piece);
       assert.ok(verdict.same_lick, `not taken for the lick: likeness ${verdict.likeness}`);
       assert.deepEqual(blamed(verdict).sort(), planted);
     });
