@@ -38,6 +38,9 @@ struct OnePlace {
     double onset;
 };
 
+constexpr double least_on_beats = 4.0;  // notes, and beats from the first to the last
+constexpr double as_said = 0.02;        // share of the tempo
+
 class Finder {
   public:
     Finder(std::span<const HeardNote> notes, const BeatGiven& given) : notes_(notes), given_(given) {}
@@ -200,6 +203,7 @@ class Finder {
         if (map_.beats.size() > 1)  // of all beats: single lengths are only as fine as the lattice
             map_.tempo = BeatsPerMinute{60.0 * static_cast<double>(map_.beats.size() - 1) /
                                         (map_.beats.back() - map_.beats.front()).value};
+        lean_on_whole_beats();
         if (given_.click) {
             const ClickTrack& click = *given_.click;
             const bool goes_on = click.at.empty() || map_.beats.back() - click.at.back() < click.period * 4.0;
@@ -219,6 +223,31 @@ class Finder {
         std::stable_sort(map_.second_guesses.begin(), map_.second_guesses.end(),
                          [](const SecondGuess& a, const SecondGuess& b) { return a.chance > b.chance; });
         for (Placed& p : map_.notes) p.at += Beats{Fraction{map_.first_beat}};
+    }
+
+    /// The row of beats leans towards the tempo that was expected, and at its ends no note holds it. Where enough notes stand on
+    /// whole beats, a straight line through them says the tempo; what was said beforehand is kept when it says the same.
+    void lean_on_whole_beats() {
+        double n = 0.0, x = 0.0, y = 0.0, xx = 0.0, xy = 0.0;
+        double first = 0.0, last = 0.0;
+        for (std::size_t i = 0; i < map_.notes.size(); ++i) {
+            if (map_.notes[i].shared || !map_.notes[i].at.value.whole()) continue;
+            const double beat = map_.notes[i].at.value.value(), at = notes_[i].onset.value;
+            if (n == 0.0) first = beat;
+            last = beat;
+            n += 1.0;
+            x += beat;
+            y += at;
+            xx += beat * beat;
+            xy += beat * at;
+        }
+        const double spread = n * xx - x * x;
+        if (n >= least_on_beats && last - first >= least_on_beats && spread > 0.0) {
+            const double tempo = 60.0 * spread / (n * xy - x * y);
+            if (std::abs(tempo / map_.tempo.value - 1.0) < given_range) map_.tempo = BeatsPerMinute{tempo};
+        }
+        if (given_.tempo && std::abs(map_.tempo.value / given_.tempo->value - 1.0) < as_said)
+            map_.tempo = *given_.tempo;
     }
 
     /// Three in a bar, or four.

@@ -195,6 +195,9 @@ void as_text(const Compared& all) {
     }
 }
 
+/// Likeness from which a harp that was said is not doubted.
+constexpr double fits_well = 0.75;
+
 /// Heard with the lick's harp. When that is another phrase, perhaps it was played on another harp.
 std::optional<Compared> hear_and_compare(Report& report, const Options& options, const lick::Lick& lick) {
     coach::Tolerance tolerance;
@@ -216,7 +219,7 @@ std::optional<Compared> hear_and_compare(Report& report, const Options& options,
     if (!heard) return std::nullopt;
     all.heard = std::move(*heard);
     all.c = coach::compare(all.lick, all.heard.heard.notes, tolerance, all.heard.heard.frames);
-    if (all.c.same_lick || said) return all;
+    if (all.c.same_lick && (!said || all.c.likeness >= fits_well)) return all;
     // By pitches alone, on every harp that is made: which one carries this tab?
     wishes.harp.reset();
     Report quiet{"compare", true};
@@ -232,7 +235,7 @@ std::optional<Compared> hear_and_compare(Report& report, const Options& options,
         best = c.likeness;
         wishes.harp = moved.head.harp;
     }
-    if (!wishes.harp || *wishes.harp == lick.head.harp) return all;
+    if (!wishes.harp || *wishes.harp == all.lick.head.harp) return all;
     auto other = hear_recording(quiet, *options.hearing, wishes);
     if (!other) return all;
     Compared again{lick, std::move(*other), {}};
@@ -240,6 +243,16 @@ std::optional<Compared> hear_and_compare(Report& report, const Options& options,
     again.lick.head.harp.octave = again.heard.harp.octave;
     again.c = coach::compare(again.lick, again.heard.heard.notes, tolerance, again.heard.heard.frames);
     if (!coach::surely_same(again.c)) return all;
+    if (said) {
+        if (again.c.likeness > all.c.likeness)
+            fmt::print(
+                stderr,
+                "lickwright compare: note: {:.0f} % of the notes fit a harp in {}, {:.0f} % one in {}; "
+                "without --harp the other is taken\n",
+                100.0 * again.c.likeness, harp::name(again.lick.head.harp), 100.0 * all.c.likeness,
+                harp::name(all.lick.head.harp));
+        return all;
+    }
     fmt::print(stderr, "lickwright compare: note: this take was played on a harp in {}, not {}\n",
                harp::name(again.lick.head.harp), harp::name(lick.head.harp));
     return again;

@@ -48,6 +48,10 @@ bool read_head(Report& report, const Options& options, listen::Wishes& wishes) {
         const auto head = asked("feel", options.feel);
         if (!head) return false;
         wishes.beat.feel = head->feel;
+        if (wishes.beat.meter && wishes.beat.meter->compound() && !head->feel.straight()) {
+            report.trouble({"12/8 is counted in threes, so swing changes nothing", "Take --feel away."});
+            return false;
+        }
     }
     if (options.tempo > 0.0) wishes.beat.tempo = BeatsPerMinute{options.tempo};
     if (options.position > 0) wishes.position = options.position;

@@ -84,6 +84,8 @@ class Listening {
         if (heartbeat_) heartbeat_(Seconds{static_cast<double>(done_) / recording_.rate()}, all);
     }
 
+    std::optional<BeatsPerMinute> other_click_;  // that contradicts what was said
+
     /// Hears samples that are all there. Trouble when it is no harp.
     std::optional<files::Trouble> hear_whole(const std::vector<float>& samples, Listened& out) {
         const double rate = recording_.rate();
@@ -114,14 +116,16 @@ class Listening {
             beat.click = clicks.find(out.heard.notes.front().onset);
             // A click that cannot be the tempo that was said is something else.
             if (beat.click && beat.tempo &&
-                std::abs(beat.click->period.value * beat.tempo->value / 60.0 - 1.0) > 0.1)
+                std::abs(beat.click->period.value * beat.tempo->value / 60.0 - 1.0) > 0.1) {
+                other_click_ = BeatsPerMinute{60.0 / beat.click->period.value};
                 beat.click.reset();
+            }
         }
         out.beat = coach::find_beat(out.heard.notes, beat);
         const auto positions = coach::rank_positions(out.harp, out.heard.notes, out.heard.a4);
         out.position = wishes_.position.value_or(
             static_cast<int>(std::max_element(positions.begin(), positions.end()) - positions.begin()) + 1);
-        write_down(out);
+        write_down(out, beat);
         return std::nullopt;
     }
 
@@ -130,7 +134,7 @@ class Listening {
                why.remedy.find("--anything") == std::string::npos;
     }
 
-    void write_down(Listened& out) const {
+    void write_down(Listened& out, const coach::BeatGiven& beat) const {
         coach::DraftChoices choices;
         choices.harp = out.harp;
         choices.harp.a4 = harp::concert_a4;
@@ -149,6 +153,16 @@ class Listening {
         }
         for (const coach::SecondGuess& g : out.beat.second_guesses)
             choices.remarks.push_back(coach::say(out.beat, g));
+        if (other_click_)
+            choices.remarks.push_back(
+                fmt::format("the tempo: you said {:.0f}, but a click of {:.0f} is heard", beat.tempo->value,
+                            other_click_->value));
+        else if (beat.tempo && beat.tempo->value != out.beat.tempo.value)
+            choices.remarks.push_back(fmt::format("the tempo: you said {:.0f}, it was played at {:.0f}",
+                                                  beat.tempo->value, out.beat.tempo.value));
+        if (!beat.click)
+            choices.remarks.push_back(
+                "the first beat: no click counts in, so bar 1 begins with the beat of the first note");
         out.draft = coach::make_draft(out.heard.notes, out.beat, choices);
     }
 
