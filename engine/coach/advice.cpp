@@ -60,6 +60,9 @@ std::string times(std::size_t n) {
     return n == 1 ? "once" : n == 2 ? "twice" : std::to_string(n) + " times";
 }
 
+/// A reed stands where it stands: the same note off by the same amount, within this many cents, every time it comes.
+constexpr double alike_cents = 12.0;
+
 class Adviser {
   public:
     Adviser(const lick::Lick& lick, const lick::Unfolded& played, const Comparison& c,
@@ -206,7 +209,16 @@ class Adviser {
             const lick::Tab& written = played_.notes[group.notes.front()].tab;
             const bool bent = written.bend_quarter_steps > 0;
             std::string said = key.first;
-            if (!bent)
+            // Who pulls a note down by accident does not pull it down alike each time.
+            const bool each_time = group.cents.size() > 1 &&
+                                   group.cents.back() - group.cents.front() < alike_cents &&
+                                   std::count_if(c_.notes.begin(), c_.notes.end(), [&](const NoteGrade& g) {
+                                       return g.came != Came::missing && tab(g.note) == key.first;
+                                   }) == std::ssize(group.notes);
+            if (!bent && each_time)
+                said = "Each " + key.first + " stands " + how_far(cents) + " under its own pitch (" +
+                       places(group.notes) + "). Let it ring open; if it does, that reed is flat.";
+            else if (!bent)
                 said += " hangs " + how_far(cents) + " under its own pitch (" + places(group.notes) +
                         "). Let it ring open.";
             else if (key.second)

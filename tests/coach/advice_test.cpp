@@ -70,6 +70,24 @@ TEST(Advice, APlaceIsSaidOnceAndTheEndIsNoPlaceBefore) {
     EXPECT_EQ(of_extras(compare(lick, take)), "2 notes are not in the lick, before bar 1, the and of 4.");
 }
 
+// Who pulls a note down by accident pulls it down differently each time; a reed that is flat is flat every time.
+TEST(Advice, ANoteThatIsFlatAlikeEachTimeMayBeTheReed) {
+    const lick::Lick lick =
+        test::typed("harp: C\nposition: 2\ntempo: 90\n\ntab | 4d 5d 4d 3d | 4d 5d 4d 2d |\n");
+    const auto first_words = [&](const std::array<double, 4>& depths) {
+        auto take = test::heard(lick);
+        std::size_t next = 0;
+        for (hear::HeardNote& n : take)
+            if (n.tab.lead_hole() == 4) test::bend_by(n, depths[next++]);
+        const Comparison c = compare(lick, take);
+        return c.advice.empty() ? std::string{} : c.advice.front().words;
+    };
+    EXPECT_THAT(first_words({0.38, 0.39, 0.37, 0.38}), testing::HasSubstr("if it does, that reed is flat"));
+    const std::string by_accident = first_words({0.38, 0.0, 0.39, 0.0});
+    EXPECT_THAT(by_accident, testing::HasSubstr("Let it ring open."));
+    EXPECT_THAT(by_accident, testing::Not(testing::HasSubstr("reed")));
+}
+
 TEST(Advice, FaultsHaveOneName) {
     NoteGrade g;
     EXPECT_THAT(faults(g), IsEmpty());
