@@ -52,7 +52,7 @@ class Chips {
         picture_.commands.back().face = draw::Face::bold;
     }
 
-    static constexpr double size = 7.2, pad = 1.4;  // points
+    static constexpr double size = 7.2, pad = 1.4, apart = 3.0;  // points
 
   private:
     struct Taken {
@@ -76,6 +76,8 @@ class Chips {
         for (const Taken& t : taken_) {
             const double x = std::min(b.right(), t.box.right()) - std::max(b.x, t.box.x);
             const double y = std::min(b.bottom(), t.box.bottom()) - std::max(b.y, t.box.y);
+            // Words beside words read as one: they want more than a hair between them.
+            if (x > -apart && x <= -1.0 && y > -0.5) price += 0.8 * t.weight;
             if (x > -1.0 && y > -0.5) price += t.weight * (2.0 + std::max(0.0, x) * std::max(0.0, y) / 10.0);
         }
         return price;

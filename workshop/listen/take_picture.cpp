@@ -24,8 +24,9 @@ constexpr double broad =
 constexpr double mark = 4.2, mark_width = 1.6, fault_width = 3.0;
 constexpr double strike = 13.5, strike_width = 2.4;
 constexpr double step = 12.0;  // one half step of a bend on a breath line at scale 1 (docs/breath-line.md)
-constexpr double most_off = 22.0;  // a bend never leads further than into the next row
-constexpr double around = 12.0;    // left and right of the words at the foot
+constexpr double most_off = 22.0;      // a bend never leads further than into the next row
+constexpr double around = 12.0;        // left and right of the words at the foot
+constexpr double least_width = 360.0;  // points; those words fit it in a few lines
 
 class TakePicture {
   public:
@@ -54,6 +55,10 @@ class TakePicture {
             if (g.came != coach::Came::missing) mark_onset(g);
         Chips chips{picture_};
         for (const auto& [words, box] : said_) chips.add(words, box);
+        // A short lick does not fill the line; what explains it goes under it.
+        double right = least_width;
+        for (const draw::Command& c : picture_.commands) right = std::max(right, c.box.right() + around);
+        picture_.width = std::min(picture_.width, right);
         explain();
         return std::move(picture_);
     }
