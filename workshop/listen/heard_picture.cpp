@@ -18,6 +18,8 @@ constexpr double above_panel = 8.0, pitch_height = 54.0, between = 6.0, wave_hei
 constexpr double panel = above_panel + pitch_height + between + wave_height + below_panel;
 constexpr double small_words = 7.2;
 
+constexpr double margin = 12.0;  // points, right of the last bar
+
 class HeardPicture {
   public:
     HeardPicture(const Listened& listened, double width) : l_(listened) {
@@ -32,6 +34,9 @@ class HeardPicture {
         find_range();
         for (std::size_t s = 0; s < picture_.systems.size(); ++s) draw_panel(s);
         mark_checks();
+        double right = 0.0;  // a short draft does not fill the line
+        for (const draw::Command& c : picture_.commands) right = std::max(right, c.box.right());
+        picture_.width = std::min(picture_.width, right + margin);
         return std::move(picture_);
     }
 
