@@ -39,7 +39,7 @@ void OctaveHabit::heard(float odds, bool as_octave) noexcept {
 float OctaveHabit::doubt() const noexcept {
     std::uint32_t below = 0;
     int bin = 0;
-    while (bin < bins - 1 && 20 * (below + histogram_[static_cast<std::size_t>(bin)]) < 7 * frames_)
+    while (bin < bins - 1 && 20 * (below + histogram_[static_cast<std::size_t>(bin)]) < 12 * frames_)
         below += histogram_[static_cast<std::size_t>(bin++)];
     const float usual = static_cast<float>(bin) / 2.0F - 6.0F;
     return std::clamp(-2.6F - usual, -1.5F, 1.6F);
