@@ -150,7 +150,7 @@ Answer Ear::look() {
         Json follow = Json::array();
         for (const coach::NoteGrade& g : coach::compare(s.lick, s.notes).notes)
             if (g.came != coach::Came::missing)
-                follow.push_back({g.note, word(g.came), g.onset_error.value, cents_of(g)});
+                follow.push_back({g.note, word(g.came), g.onset_error.value, cents_of(g), g.onset.value});
         answer["follow"] = std::move(follow);
     }
     return {0, json_bytes(answer)};

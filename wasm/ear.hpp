@@ -25,7 +25,7 @@ class Ear {
 
     void push(std::span<const float> samples);
     /// What came since the last look: `{at, hz, sure, level, live: {tab, hole, breath, cents, note}, notes: [{onset,
-    /// offset, tab, cents}], follow: [[note, came, late, cents]]}`. `live` is null where nothing sounds; its cents are
+    /// offset, tab, cents}], follow: [[note, came, late, cents, onset]]}`. `live` is null where nothing sounds; its cents are
     /// how deep the bend is; `at`, onset and late are seconds of the try; `follow` is there when a note was decided.
     [[nodiscard]] Answer look();
     /// The whole try against the lick: `{same_lick, likeness, tempo, notes: [{note, came, tab, heard, late, cents, length,

@@ -53,6 +53,8 @@ async function capturedBy(card, until) {
 const given = (take, wav, onsets, reeds) => withMicrophone(wav, async (page) => {
   if (reeds) await page.evaluate((all) => Object.entries(all).forEach(([name, value]) => localStorage.setItem(name, value)), reeds);
   const card = page.locator("lw-practice").nth(take.lick);
+  // The take goes at the written tempo, and so does the click.
+  await card.evaluate((c) => c.player.transport.set({ percent: 100 }));
   await card.getByRole("button", { name: "Listen" }).click();
   await card.getByRole("button", { name: "Try it" }).click();
   // What sounds is shown while it sounds.

@@ -93,6 +93,134 @@ await check("settings are remembered", async () => {
   await page.waitForFunction(() => document.querySelector("lw-practice")?.player?.picture);
 });
 
+/** What the page says when a try came without a fault, the click set to `percent` of the lick's tempo and played at `played`. */
+const cleanTry = (percent, played) => card.evaluate(async (c, [percent, played]) => {
+  const { transport, reading, picture } = c.player;
+  transport.set({ percent });
+  const notes = picture.notes.map((n, note) => ({ note, came: "right", tab: n.tab, heard: n.tab, onset: n.beat, late: 0, cents: 0, length: 1, faults: [] }));
+  c.judged({ same_lick: true, likeness: 1, heard: notes.length, tempo: (reading.tempo * played) / 100, a4: 440, notes, extras: [], right: notes.length, advice: [], reeds: [] });
+  await c.updateComplete;
+  const text = (what) => c.renderRoot.querySelector(what).innerText;
+  return { first: text("p.verdict"), all: text("div[role=status]"), kept: text(".history + p"), percent: transport.percent, written: reading.tempo };
+}, [percent, played]);
+
+await check("a try beside the click is told so first, is not called clean, and leaves the ladder where it is", async () => {
+  const bpm = (percent, { written }) => Math.round((written * percent) / 100);
+  for (const played of [100, 100, 55, 65]) {
+    const said = await cleanTry(60, played);
+    assert.equal(said.first, `You played at ${bpm(played, said)}; the click was at ${bpm(60, said)}.`);
+    assert.doesNotMatch(said.all, /in time|[Cc]lean|goes up/);
+    assert.match(said.kept, new RegExp(`the click at ${bpm(60, said)}, you at ${bpm(played, said)} beats`));
+    assert.equal(said.percent, 60);
+  }
+  // A little beside it is with it.
+  const once = await cleanTry(60, 64);
+  assert.equal(once.first, "Every note came right and in time.");
+  assert.match(once.all, /Clean\. Once more/);
+  assert.equal(once.percent, 60);
+  // One beside the click between two clean ones counts for neither side.
+  await cleanTry(60, 100);
+  const twice = await cleanTry(60, 57);
+  assert.ok(twice.percent > 60, `still at ${twice.percent}`);
+  await page.evaluate(() => localStorage.clear());
+  await page.reload();
+  await page.waitForFunction(() => document.querySelector("lw-practice")?.player?.picture);
+});
+
+await check("what sounds while a try is counted in is not marked, and the status says the count", async () => {
+  // An ear that is told what to hear: 4 draw all the time, and each written note as it would be followed.
+  await card.evaluate((c) => {
+    c.ear = { rate: 48000, begin() {}, finish() {}, stop() {}, take: () => null };
+    c.state = "on";
+    c.player.transport.set({ percent: 130 });
+    const { notes } = c.player.picture;
+    const live = { tab: "4d", hole: 4, breath: "draw", cents: 0, note: notes.findIndex((n) => n.tab === "4d") };
+    window.looked = [];
+    const began = performance.now();
+    window.hearing = setInterval(() => {
+      const at = (performance.now() - began) / 1000;
+      // Note 0 came half a second after the button, in the count; note 1 sounds as soon as the count is over.
+      const follow = at > 0.6 ? [[0, "right", 0, 0, 0.5], [1, "right", 0, 0, at]] : undefined;
+      c.heard({ at, hz: 587, sure: 1, level: -20, live, notes: [], follow });
+      requestAnimationFrame(() => window.looked.push({
+        counted: c.player.transport.player.place()?.beat ?? null,
+        marks: [...c.marks.keys()],
+        drawn: c.player.renderRoot.querySelector("lw-picture").renderRoot.querySelectorAll("[data-heard], [data-trail], .over circle[fill]:not([fill=none])").length,
+        said: c.renderRoot.querySelector(".live").innerText,
+      }));
+    }, 50);
+    void c.try();
+  });
+  await card.evaluate((c) => new Promise((marked) => {
+    const look = () => (c.marks.size > 0 ? setTimeout(marked, 300) : setTimeout(look, 20));
+    look();
+  }));
+  const looked = await card.evaluate((c) => {
+    clearInterval(window.hearing);
+    c.transport.stop();
+    clearTimeout(c.timer);
+    c.silence();
+    return window.looked;
+  });
+  const first = looked.findIndex((l) => l.counted !== null);
+  // A picture may be a frame behind the clock on either side of the first beat.
+  const count = looked.slice(0, first - 1);
+  const played = looked.slice(first + 3);
+  assert.ok(count.length > 15 && played.length > 2, `${count.length} looks while it counts, ${played.length} after`);
+  for (const l of count) {
+    assert.deepEqual([l.marks, l.drawn], [[], 0]);
+    assert.match(l.said, /^(listen to the count|count [1-4])$/);
+  }
+  for (const n of [1, 2, 3, 4]) assert.ok(count.some((l) => l.said === `count ${n}`), `${n} was not counted`);
+  for (const l of played) {
+    assert.deepEqual(l.marks, [1]);
+    assert.match(l.said, /4 draw/);
+  }
+});
+
+await check("what is heard leaves every number its paper, and a result alone; under the notes stand figures with their unit", async () => {
+  for (const width of [1280, 390]) {
+    await page.setViewportSize({ width, height: 900 });
+    await page.waitForFunction((w) => document.querySelector("lw-practice").player.picture.width < w, width);
+    const seen = await card.evaluate(async (c) => {
+      c.ear = { rate: 48000, begin() {}, finish() {}, stop() {}, take: () => null };
+      c.state = "on";
+      c.verdict = null;
+      const drawing = c.player.renderRoot.querySelector("lw-picture");
+      const { notes, tokens } = c.player.picture;
+      const hear = async (note, cents) => {
+        const [, hole, breath] = /(\d+)([bd])/.exec(notes[note].tab);
+        c.heard({ at: 1, hz: 500, sure: 1, level: -20, live: { tab: notes[note].tab, hole: +hole, breath: breath === "b" ? "blow" : "draw", cents, note }, notes: [] });
+        await new Promise((seen) => setTimeout(seen, 80));
+      };
+      const struck = [];
+      let wings = 0;
+      for (const note of notes.keys()) {
+        await hear(note, 100 * (notes[note].tab.split("'").length - 1));
+        const [, , , , , , , , x, , wide] = tokens[notes[note].lit[0]];
+        for (const path of drawing.renderRoot.querySelectorAll("[data-heard]"))
+          for (const [, from, by] of path.getAttribute("d").matchAll(/M(\S+) \S+?h(\S+?)(?=M|$)/g)) {
+            ++wings;
+            if (Math.min(Math.abs(from - x), Math.abs(+from + +by - x)) < wide / 2 || (from - x) * (+from + +by - x) < 0) struck.push(notes[note].tab);
+          }
+      }
+      const blamed = [{ late: 0.143, faults: ["late"] }, { cents: 100, faults: ["sharp"] }, {}, { late: -0.09, faults: ["early"] }];
+      const grades = notes.map((n, note) => ({ note, came: "right", tab: n.tab, heard: n.tab, onset: n.beat, late: 0, cents: 0, length: 1, faults: [], ...blamed[note] }));
+      c.judged({ same_lick: true, likeness: 1, heard: 1, tempo: c.transport.tempo, a4: 440, notes: grades, extras: [], right: 1, advice: ["Late."], reeds: [] });
+      await hear(1, 0);
+      const after = drawing.renderRoot.querySelectorAll("[data-heard]").length;
+      const said = [...drawing.renderRoot.querySelectorAll("[data-said]")].map((t) => t.textContent);
+      c.silence();
+      return { struck, wings, of: notes.length, after, said };
+    });
+    assert.deepEqual(seen.struck, []);
+    assert.equal(seen.wings, 2 * seen.of);
+    assert.equal(seen.after, 0);
+    assert.deepEqual(seen.said, ["143 ms late", "100 cents sharp", "90 ms early"]);
+  }
+  await page.setViewportSize({ width: 1280, height: 900 });
+});
+
 await check("by keys alone: play, slower, loop, stop, every choice", async () => {
   const seen = new Set();
   let played = false;

@@ -8,36 +8,19 @@ import { beatNear, beatUnder, spotAt, stretch } from "../engine/clock";
 import type { Picture, Spelling } from "../engine/engine";
 import { LickElement } from "./lick-element";
 import { look } from "./look";
-import type { Moment, Stroke, Trail } from "./trail";
+import { heardDrawing, numbersMask, trailDrawing, type Heard } from "./heard-drawing";
+import type { Trail } from "./trail";
 
 /** How a note of a try came: in words, and whether it was right. */
 export interface Mark {
   words: string;
-  /** The same in a word or two, to stand under the note; nothing where all is right. */
-  short: string;
+  /** The same to stand under the note, the fullest first; nothing where all is right. */
+  short: string[];
   right: boolean;
 }
 
-/** What sounds now, drawn beside the number it belongs to. */
-export interface Heard {
-  note: number | null;
-  /** Cents under the unbent reed that the number stands for, less those it asks for: more than 0 is too deep. */
-  off: number;
-}
-
-/** One half step of a bend on the picture, in points at scale 1 (docs/breath-line.md). */
-const step = 12;
 /** Half a number's shape, in points. */
 const reach = 9;
-
-/** The first guesses of a reed that begins to sound are rough: two are left out, and each other is the median of three. */
-function steady(points: Moment[]): Moment[] {
-  const kept = points.length > 6 ? points.slice(2) : points;
-  return kept.map(([beat, cents, at], i) => {
-    const around = [kept[i - 1]?.[1] ?? cents, cents, kept[i + 1]?.[1] ?? cents].sort((a, b) => a - b);
-    return [beat, around[1]!, at];
-  });
-}
 
 export class LickPicture extends LickElement {
   static override properties = {
@@ -102,10 +85,8 @@ export class LickPicture extends LickElement {
       .frame {
         position: relative;
         touch-action: pan-y;
-      }
-      /* Room for what is said under the last line. */
-      .frame.told {
-        margin-bottom: 1.5em;
+        /* Whoever judges tries keeps room for what is said under the last line. */
+        margin-bottom: var(--lw-told, 0);
       }
       .frame.choosing {
         touch-action: none;
@@ -175,7 +156,7 @@ export class LickPicture extends LickElement {
     const p = this.picture;
     if (!p) return this.wrong();
     return html`<div
-      class=${this.trail || this.marks.size > 0 ? "frame told" : "frame"}
+      class="frame"
       @pointerdown=${this.down}
       @pointermove=${this.move}
       @pointerup=${this.up}
@@ -183,11 +164,18 @@ export class LickPicture extends LickElement {
     >
       ${unsafeHTML(p.svg)}
       <svg class="over" viewBox="0 0 ${p.width} ${p.height}" aria-hidden="true">
-        ${this.partDrawing(p)} ${this.underDrawing(p)} ${this.noteDrawing(p)} ${this.trailDrawing(p)}
-        ${this.markDrawing(p)} ${this.saidDrawing(p)} ${this.heardDrawing(p)} ${this.placeDrawing(p)}
-        ${this.countDrawing(p)}
+        ${this.partDrawing(p)} ${this.underDrawing(p)} ${this.noteDrawing(p)}
+        ${this.trail || this.heard ? numbersMask(p, this.scale) : nothing}
+        ${this.trail ? trailDrawing(p, this.trail, this.scale) : nothing}
+        ${this.heard ? heardDrawing(p, this.heard, this.scale) : nothing}
+        ${this.markDrawing(p)} ${this.saidDrawing(p)} ${this.placeDrawing(p)} ${this.countDrawing(p)}
       </svg>
     </div>`;
+  }
+
+  /** Large print is half as large again, as everywhere on the page. */
+  private get scale(): number {
+    return this.large ? 1.5 : 1;
   }
 
   private partDrawing(p: Picture): unknown {
@@ -219,7 +207,7 @@ export class LickPicture extends LickElement {
     const note = p.notes.find((n) => beat >= n.beat && beat < n.end);
     const token = note && note.lit[0] !== undefined ? p.tokens[note.lit[0]] : undefined;
     if (!token || token[8] === undefined || token[9] === undefined) return nothing;
-    const radius = (this.large ? 1.5 : 1) * (note!.tab.length > 3 ? 14 : 11.5);
+    const radius = this.scale * (note!.tab.length > 3 ? 14 : 11.5);
     return svg`<circle cx=${token[8]} cy=${token[9]} r=${radius} fill="none" stroke="var(--lw-accent)"
       stroke-width="2.4"/>`;
   }
@@ -229,7 +217,7 @@ export class LickPicture extends LickElement {
       const note = p.notes[index];
       const token = note && note.lit[0] !== undefined ? p.tokens[note.lit[0]] : undefined;
       if (!token || token[8] === undefined || token[9] === undefined) return nothing;
-      const r = (this.large ? 1.5 : 1) * 9;
+      const r = this.scale * 9;
       const x = token[8] - r * 0.95;
       const y = token[9] - r * 0.95;
       // A tick or a cross beside the number; the words stand in the list below.
@@ -245,8 +233,8 @@ export class LickPicture extends LickElement {
     });
   }
 
-  /** Under a note that came otherwise: how. Where the words of two notes would meet, the later one stands lower; a third
-   *  is left to the list. */
+  /** Under a note that came otherwise: how. Where the words of two notes would meet, the later one stands lower, else shorter;
+   *  what finds no room is left to the list. */
   private saidDrawing(p: Picture): unknown {
     const size = this.large ? 11 : 8;
     const taken = p.systems.map(() => [-Infinity, -Infinity]);
@@ -256,75 +244,20 @@ export class LickPicture extends LickElement {
         const lit = p.notes[index]?.lit[0];
         const token = lit === undefined ? undefined : p.tokens[lit];
         const system = token && p.systems[token[0]];
-        if (!system || !mark.short || token[8] === undefined) return nothing;
-        const half = mark.short.length * size * 0.27;
-        const x = Math.min(Math.max(token[8], system[0] + half), system[0] + system[2] - half);
+        const middle = token?.[8];
+        if (!system || middle === undefined) return nothing;
         const rows = taken[token[0]]!;
-        const row = rows.findIndex((end) => x - half > end);
-        if (row < 0) return nothing;
-        rows[row] = x + half + size * 0.5;
-        return svg`<text x=${x} y=${system[6] + size * (1.05 + row)} text-anchor="middle" font-size=${size}
-          fill="var(--lw-take)">${mark.short}</text>`;
+        for (const words of mark.short) {
+          const half = words.length * size * 0.27;
+          const x = Math.min(Math.max(middle, system[0] + half), system[0] + system[2] - half);
+          const row = rows.findIndex((end) => x - half > end);
+          if (row < 0) continue;
+          rows[row] = x + half + size * 0.5;
+          return svg`<text x=${x} y=${system[6] + size * (1.05 + row)} text-anchor="middle" font-size=${size}
+            fill="var(--lw-take)" data-said=${index}>${words}</text>`;
+        }
+        return nothing;
       });
-  }
-
-  /** The learner's own line, thin enough to leave the written one seen beside it; a reed that nothing asks for says its
-   *  hole. */
-  private trailDrawing(p: Picture): unknown {
-    if (!this.trail) return nothing;
-    // A number stays a number: the line passes behind it.
-    const tall = (this.large ? 1.5 : 1) * 19.2;
-    const numbers = p.tokens.map(([, , , , , , , , x, y, wide = 0]) =>
-      x === undefined || y === undefined
-        ? nothing
-        : svg`<rect x=${x - wide / 2 - 1} y=${y - tall / 2} width=${wide + 2} height=${tall} rx=${tall / 2} fill="#000"/>`,
-    );
-    const long = this.trail.strokes.filter((s) => s.points.length > 1);
-    return svg`<mask id="numbers" maskUnits="userSpaceOnUse" x="0" y="0" width=${p.width} height=${p.height}><rect
-        width=${p.width} height=${p.height} fill="#fff"/>${numbers}</mask>
-      <g mask="url(#numbers)" fill="none" stroke="var(--lw-take)" stroke-width="1.8" stroke-linecap="round"
-        stroke-linejoin="round">${long.map((s) => svg`<path d=${this.strokePath(p, s)} data-trail="1"/>`)}</g>
-      ${long.filter((s) => s.stray > 0).map((s) => this.strayDrawing(p, s))}`;
-  }
-
-  private strayDrawing(p: Picture, s: Stroke): unknown {
-    const [beat, cents] = s.points[0]!;
-    const { line, x } = spotAt(p, beat);
-    const scale = this.large ? 1.5 : 1;
-    return svg`<text x=${x + 10 * scale} y=${this.height(p, line, s, cents) - 3.5 * scale} font-size=${9 * scale}
-      fill="var(--lw-take)" stroke="var(--lw-paper)" stroke-width="2.4" paint-order="stroke">${s.hole}</text>`;
-  }
-
-  private height(p: Picture, line: number, s: Stroke, cents: number): number {
-    const rest = p.systems[line]?.[s.breath === "blow" ? 4 : 5] ?? 0;
-    return rest + (Math.max(-100, Math.min(350, cents)) / 100) * step * (this.large ? 1.5 : 1);
-  }
-
-  private strokePath(p: Picture, s: Stroke): string {
-    let line = -1;
-    return steady(s.points)
-      .map(([beat, cents]) => {
-        const spot = spotAt(p, beat);
-        const y = this.height(p, spot.line, s, cents);
-        const verb = spot.line === line ? "L" : "M";
-        line = spot.line;
-        return `${verb}${spot.x.toFixed(1)} ${y.toFixed(1)}`;
-      })
-      .join("");
-  }
-
-  /** What the ear hears: a bar across the number's column, as deep as it is bent. */
-  private heardDrawing(p: Picture): unknown {
-    const h = this.heard;
-    if (!h || h.note === null) return nothing;
-    const note = p.notes[h.note];
-    const token = note && note.lit[0] !== undefined ? p.tokens[note.lit[0]] : undefined;
-    if (!token || token[8] === undefined || token[9] === undefined) return nothing;
-    const scale = this.large ? 1.5 : 1;
-    const y = token[9] + (Math.max(-250, Math.min(250, h.off)) / 100) * step * scale;
-    const half = 14 * scale;
-    return svg`<path d="M${token[8] - half} ${y}h${half * 2}" stroke="var(--lw-take)" stroke-width="3.4"
-      stroke-linecap="round" data-heard="1"/>`;
   }
 
   private placeDrawing(p: Picture): unknown {

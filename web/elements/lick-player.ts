@@ -7,7 +7,8 @@ import type { Engine, Picture, Reading } from "../engine/engine";
 import { Memory } from "../engine/remember";
 import "./lick-choices";
 import "./lick-picture";
-import type { Heard, LickPicture, Mark } from "./lick-picture";
+import type { Heard } from "./heard-drawing";
+import type { LickPicture, Mark } from "./lick-picture";
 import { LickElement } from "./lick-element";
 import { faultsOf } from "./lick-faults";
 import { look } from "./look";
@@ -145,7 +146,10 @@ export class LickPlayer extends LickElement {
   private opened(engine: Engine): Transport {
     this.transport?.stop();
     const t = new Transport(engine, this.memory);
-    t.addEventListener("change", () => this.requestUpdate());
+    t.addEventListener("change", () => {
+      this.requestUpdate();
+      this.dispatchEvent(new CustomEvent("lw-changed"));
+    });
     // Sixty times a second: past everything but the picture.
     t.addEventListener("place", () => {
       const picture = this.pictureElement;

@@ -122,8 +122,8 @@ export interface Look {
   level: number;
   live: Live | null;
   notes: { onset: number; offset: number; tab: string; cents: number }[];
-  /** note, how it came, seconds late, cents too high. */
-  follow?: [number, "right" | "wrong" | "missing", number, number | null][];
+  /** note, how it came, seconds late, cents too high, onset on the ear's clock. */
+  follow?: [number, "right" | "wrong" | "missing", number, number | null, number][];
 }
 
 /** One written note after a try. */

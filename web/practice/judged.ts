@@ -3,7 +3,7 @@
 // What is said after a try, and the tries of this machine.
 import { css, html, nothing, type TemplateResult } from "lit";
 import type { Verdict } from "../engine/engine";
-import { clean, type Try } from "../engine/ladder";
+import { clean, withClick, type Try } from "../engine/ladder";
 import { blameless, mark } from "./came";
 
 export const judgedStyle = css`
@@ -50,16 +50,50 @@ export const judgedStyle = css`
   }
 `;
 
-/** How the try went: the sentence to work on, the count, every note that came otherwise. */
-export function verdictView(v: Verdict, place: (note: number) => string, raised: string, save: () => void): TemplateResult {
+/** Fewer notes than these have no tempo of their own. */
+const enough = 3;
+
+/** The tempo of what was played in percent of the lick's own (`written` beats a minute); nothing where too little came. */
+export function playedPercent(v: Verdict, written: number): number | undefined {
+  const came = v.notes.filter((g) => g.came !== "missing").length;
+  return came >= enough && written > 0 && v.tempo > 0 ? (100 * v.tempo) / written : undefined;
+}
+
+/** Both tempos of a try in whole beats a minute: the click's, and the learner's where it is known. */
+export function temposOf(t: Pick<Try, "percent" | "played">, written: number): { click: number; played: number | null } {
+  return { click: Math.round((written * t.percent) / 100), played: t.played === undefined ? null : Math.round((written * t.played) / 100) };
+}
+
+function tempoWords(t: Pick<Try, "percent" | "played">, written: number): string {
+  const { click, played } = temposOf(t, written);
+  return played === null ? `the click at ${click} beats a minute` : `the click at ${click}, you at ${played} beats a minute`;
+}
+
+/** The first thing to say. Who did not hear the click is told so before anything else. */
+export function sentence(v: Verdict, t: Try, written: number): string {
+  const { click, played } = temposOf(t, written);
+  if (!withClick(t)) return `You played at ${played}; the click was at ${click}.`;
+  return v.advice[0] ?? "Every note came right and in time.";
+}
+
+/** How the try `t` went: the sentence to work on, the count, every note that came otherwise. `written` is the lick's tempo. */
+export function verdictView(
+  v: Verdict,
+  t: Try | null,
+  written: number,
+  place: (note: number) => string,
+  raised: string,
+  save: () => void,
+): TemplateResult {
   if (v.heard === 0) return html`<p class="verdict">Nothing was heard. Come closer to the microphone and try again.</p>`;
-  if (!v.same_lick)
+  if (!v.same_lick || !t)
     return html`<p class="verdict">That did not sound like this lick. Listen to it once more, then try again, slower.</p>`;
   const faults = v.notes.filter((g) => !blameless(g));
   return html`<div class="ear">
-    <p class="verdict">${v.advice[0] ?? "Every note came right and in time."}</p>
+    <p class="verdict">${sentence(v, t, written)}</p>
+    ${!withClick(t) && v.advice[0] ? html`<p>${v.advice[0]}</p>` : nothing}
     <p class="soft">
-      ${v.notes.length - faults.length} of ${v.notes.length} notes right, ${Math.round(v.tempo)} beats a minute. ${raised}
+      ${v.notes.length - faults.length} of ${v.notes.length} notes right${withClick(t) ? html`; ${tempoWords(t, written)}` : nothing}. ${raised}
     </p>
     ${faults.length || v.extras.length
       ? html`<table>
@@ -89,8 +123,8 @@ export function historyView(tries: Try[], tempo: number): TemplateResult {
       ${last.map((t) => html`<i class=${clean(t) ? "full" : ""} style="height:${Math.max(8, (100 * t.right) / t.of)}%"></i>`)}
     </div>
     <p class="soft">
-      ${tries.length} ${tries.length === 1 ? "try" : "tries"} on this machine; the last: ${now.right} of ${now.of} notes at
-      ${Math.round((tempo * now.percent) / 100)} beats a minute
+      ${tries.length} ${tries.length === 1 ? "try" : "tries"} on this machine; the last: ${now.right} of ${now.of} notes right;
+      ${tempoWords(now, tempo)}
     </p>
   </div>`;
 }

@@ -6,14 +6,15 @@ import { css, html, LitElement, nothing, type PropertyValues, type TemplateResul
 import { beatBy } from "../engine/clock";
 import { Ear, NoMicrophone } from "../engine/ear";
 import type { Engine, Look, Verdict } from "../engine/engine";
-import { clean, nextPercent, type Try } from "../engine/ladder";
+import { clean, nextPercent, withClick, type Try } from "../engine/ladder";
 import { Memory } from "../engine/remember";
 import { tryFile, tryName } from "../engine/try-file";
-import { historyView, judgedStyle, verdictView } from "./judged";
+import { historyView, judgedStyle, playedPercent, sentence, temposOf, verdictView } from "./judged";
 import "./reed-walk-dialog";
 import type { ReedWalkDialog } from "./reed-walk-dialog";
 import "../elements/lick-player";
-import type { Heard, Mark } from "../elements/lick-picture";
+import type { Heard } from "../elements/heard-drawing";
+import type { Mark } from "../elements/lick-picture";
 import type { LickPlayer } from "../elements/lick-player";
 import { look } from "../elements/look";
 import { Trail } from "../elements/trail";
@@ -25,6 +26,8 @@ import { blameless, mark, markNow } from "./came";
 const patience = 1200;
 /** What sounds is told this long after it sounded, in seconds: the ear's own delay (docs/pages.md). */
 const hearing = 0.06;
+/** A first note this much before its beat is early, and no part of the count, in beats. */
+const upbeat = 0.5;
 /** Tries that are kept for each lick. */
 const kept = 60;
 
@@ -72,7 +75,11 @@ export class Practice extends LitElement {
   });
   private timer = 0;
   private trail: Trail | null = null;
+  /** When the count of a try ended, in seconds of the ear's clock; null while it is counted. */
+  private begun: number | null = null;
   private raised = "";
+  /** The try that the verdict is about; null when it was not this lick. */
+  private last: Try | null = null;
 
   constructor() {
     super();
@@ -91,6 +98,10 @@ export class Practice extends LitElement {
     look,
     judgedStyle,
     css`
+      /* Room for what is said under the last line: nothing moves when it comes. */
+      lw-player {
+        --lw-told: 1.5em;
+      }
       .live {
         font-size: 1em;
       }
@@ -108,6 +119,11 @@ export class Practice extends LitElement {
         padding-left: 0.8em;
         margin-top: 0.7em;
       }
+      @media print {
+        lw-player {
+          --lw-told: 0;
+        }
+      }
     `,
   ];
 
@@ -120,8 +136,8 @@ export class Practice extends LitElement {
     if (this.memory && (changed.has("lick") || changed.has("memory"))) this.tries = this.memory.get<Try[]>(`tries ${this.number}`, []);
   }
 
-  override updated(changed: PropertyValues): void {
-    if (changed.has("sounding")) this.player.show(this.heardBar());
+  override updated(): void {
+    this.player.show(this.heardBar());
   }
 
   get player(): LickPlayer {
@@ -130,6 +146,11 @@ export class Practice extends LitElement {
 
   private get transport(): Transport {
     return this.player.transport!;
+  }
+
+  /** Beats a minute as written. */
+  private get written(): number {
+    return this.player?.reading?.tempo ?? 0;
   }
 
   /** The harp in the learner's hands. */
@@ -213,14 +234,26 @@ export class Practice extends LitElement {
     if (this.state !== "on" && this.state !== "trying") return;
     this.latest = l;
     this.showLatest();
-    if (l.live && this.state === "trying") {
-      const beat = this.transport.player.place(hearing)?.beat;
-      if (beat !== null && beat !== undefined) this.trail?.add([beat, l.live.cents, l.at - hearing], l.live.hole, l.live.breath, l.live.note === null);
+    if (this.state === "trying") this.followed(l);
+  }
+
+  /** What is heard while it is counted in stands nowhere on the picture. */
+  private followed(l: Look): void {
+    const { player, tempo, whole } = this.transport;
+    const beat = player.place(hearing)?.beat ?? null;
+    if (beat !== null) {
+      this.begun ??= l.at - hearing - ((beat - whole[0]) * 60) / tempo;
+      if (l.live) this.trail?.add([beat, l.live.cents, l.at - hearing], l.live.hole, l.live.breath, l.live.note === null);
     }
-    if (!l.follow || this.state !== "trying") return;
-    const marks = new Map<number, Mark>();
-    for (const [note, came, late, cents] of l.follow) marks.set(note, markNow(came, late, cents));
-    this.marks = marks;
+    if (!l.follow || this.begun === null) return;
+    const from = this.begun - (upbeat * 60) / tempo;
+    this.marks = new Map(l.follow.filter((f) => f[4] >= from).map(([note, came, late, cents]) => [note, markNow(came, late, cents)]));
+  }
+
+  /** Is a try counted in? */
+  private get counting(): boolean {
+    const { playing, player } = this.transport;
+    return this.state === "trying" && playing && (player.place()?.beat ?? null) === null;
   }
 
   // --- A try
@@ -233,6 +266,7 @@ export class Practice extends LitElement {
     }
     this.marks = new Map();
     this.trail = new Trail();
+    this.begun = null;
     this.verdict = null;
     this.transport.stop();
     this.transport.choose(null);
@@ -259,6 +293,7 @@ export class Practice extends LitElement {
     this.verdict = v;
     this.ear?.begin(this.lick, this.transport.harp, this.reeds);
     this.raised = "";
+    this.last = null;
     if (!v.same_lick) {
       this.marks = new Map();
       this.trail = null;
@@ -268,7 +303,11 @@ export class Practice extends LitElement {
     this.settle(v);
     const percent = this.transport.percent;
     const right = v.notes.filter(blameless).length;
-    const t: Try = { when: new Date().toISOString(), percent, right, of: v.notes.length + v.extras.length, words: v.advice[0] ?? "" };
+    const played = playedPercent(v, this.written);
+    const t: Try = { when: new Date().toISOString(), percent, right, of: v.notes.length + v.extras.length, words: "" };
+    if (played !== undefined) t.played = played;
+    t.words = sentence(v, t, this.written);
+    this.last = t;
     this.tries = [...this.tries, t].slice(-kept);
     this.memory.set(`tries ${this.number}`, this.tries);
     const next = nextPercent(this.tries, percent, this.ladder);
@@ -277,6 +316,8 @@ export class Practice extends LitElement {
       this.raised = next > percent
           ? `Two clean tries: on to ${this.transport.tempo} beats a minute.`
           : `A little slower, at ${this.transport.tempo} beats a minute, it will settle.`;
+    } else if (!withClick(t)) {
+      this.raised = "Only a try with the click leads to another tempo.";
     } else if (clean(t)) {
       this.raised = "Clean. Once more like this and the tempo goes up.";
     }
@@ -298,11 +339,13 @@ export class Practice extends LitElement {
 
   private save(): void {
     const samples = this.ear?.take();
-    if (!samples || !this.ear || !this.verdict) return;
-    const lines = [this.player.reading?.title ?? "", `${this.transport.tempo} beats a minute`, ...this.verdict.advice];
+    if (!samples || !this.ear || !this.verdict || !this.last) return;
+    const { click, played } = temposOf(this.last, this.written);
+    const tempo = played === null ? `click at ${click} beats a minute` : `click at ${click}, played at ${played} beats a minute`;
+    const lines = [this.player.reading?.title ?? "", tempo, ...this.verdict.advice];
     const link = document.createElement("a");
     link.href = URL.createObjectURL(tryFile(samples, this.ear.rate, lines.join("\n")));
-    link.download = tryName(this.player.reading?.title ?? "", this.transport.tempo);
+    link.download = tryName(this.player.reading?.title ?? "", played ?? click);
     link.click();
     window.setTimeout(() => URL.revokeObjectURL(link.href), 10000);
   }
@@ -321,6 +364,7 @@ export class Practice extends LitElement {
         .marks=${this.marks}
         .trail=${this.trail}
         @lw-stopped=${this.playedOut}
+        @lw-changed=${() => this.requestUpdate()}
       >
         <p slot="now" class="live">${on ? this.live() : nothing}</p>
         <button slot="more" aria-pressed=${on} @click=${this.listen} ?disabled=${this.state === "asking"}>
@@ -341,17 +385,20 @@ export class Practice extends LitElement {
       <div role="status">${this.verdict
         ? verdictView(
             this.verdict,
+            this.last,
+            this.written,
             (note) => this.placeOf(note),
             this.raised,
             () => this.save(),
           )
         : nothing}</div>
-      ${this.tries.length > 0 ? historyView(this.tries, this.player.reading?.tempo ?? 0) : nothing}`;
+      ${this.tries.length > 0 ? historyView(this.tries, this.written) : nothing}`;
   }
 
   private heardBar(): Heard | null {
     const live = this.sounding?.live;
-    if (!live || live.note === null) return null;
+    // The count belongs to the count, and after a try the picture to its result, until something plays again.
+    if (!live || live.note === null || this.counting || (this.verdict && !this.transport.playing)) return null;
     const note = this.nearest(live.note);
     return { note, off: live.cents - this.askedDepth(note) };
   }
@@ -373,6 +420,10 @@ export class Practice extends LitElement {
   }
 
   private live(): TemplateResult {
+    if (this.counting) {
+      const { count } = this.transport;
+      return count > 0 ? html`count <b>${count}</b>` : html`<span class="soft">listen to the count</span>`;
+    }
     const live = this.sounding?.live;
     if (!live) return html`<span class="soft">${this.state === "trying" ? "play" : "listening; this machine only"}</span>`;
     const bent = live.cents > 35 ? ` bent ${Math.round(live.cents)} cents` : "";
