@@ -30,8 +30,8 @@ class Setting {
     const Setting& from_to(int low, int high) const;
     /// A finite number from `low` to `high`.
     const Setting& between(double low, double high) const;
-    /// A number above 0.
-    const Setting& positive() const;
+    /// A position on the harp, 1 to 12: `2` or `2nd`, as in the head of a lick.
+    const Setting& position() const;
     /// Takes from `fewest` to `most` words, such as `low D`.
     const Setting& words(int fewest, int most) const;
     /// Never together with that one.
@@ -47,6 +47,7 @@ class Command {
     Command(CLI::App& program, const std::string& name, const std::string& what_it_does);
     /// Stands at the end of its `--help`: examples and cautions.
     void footer(const std::string& text);
+    /// Words are never empty, numbers stand in figures.
     Setting option(const std::string& names, std::string& value, const std::string& what);
     Setting option(const std::string& names, std::vector<std::string>& values, const std::string& what);
     Setting option(const std::string& names, int& value, const std::string& what);
@@ -54,6 +55,8 @@ class Command {
     Setting flag(const std::string& names, bool& value, const std::string& what);
     /// `--house FILE`, of every command that reads a lick or a lesson.
     void house_option(std::string& file);
+    /// `--lick NUMBER`, as it was typed: what it may be depends on the text (chosen_licks).
+    void lick_option(std::string& number, const std::string& what);
     /// `--into FOLDER`, of every command that makes several files; `what` ends with what becomes of earlier ones.
     void into_option(std::string& folder, const std::string& what);
     /// `--json`, of every command.

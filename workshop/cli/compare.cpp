@@ -24,7 +24,7 @@ struct Options {
     std::string text;
     std::string house;
     std::string picture;
-    int lick = 0;
+    std::string lick;
     double timing_ms = 1000.0 * coach::Tolerance{}.onset.value;
     double bend_cents = coach::Tolerance{}.bend.value;
     double blue_cents = coach::Tolerance{}.blue_third.value;
@@ -335,13 +335,13 @@ void add_compare(CLI::App& program, Work& work) {
         "high, below 0 too low. Nothing under 6 ms or 10 cents is called a fault, whatever the tolerance.");
     command.option("text", options->text, "A lick or a lesson (.md)").required().type_name("LICK");
     command.option("take", options->hearing->sound, "A recording or a film").required().type_name("TAKE");
-    command.option("--lick", options->lick, "Which lick of a lesson, from 1").type_name("NUMBER").positive();
-    add_hearing_options(command, options->hearing);
-    command.option("--timing", options->timing_ms, "Early or late by this is let pass, ms")
+    command.lick_option(options->lick, "Which lick of a lesson, from 1");
+    add_hearing_options(command, options->hearing, "Measure what sounds like no harmonica as well");
+    command.option("--timing", options->timing_ms, "Early or late by this is let pass")
         .between(6.0, 500.0)
         .type_name("MS")
         .shows_default();
-    command.option("--bend", options->bend_cents, "A bend off by this is let pass, cents")
+    command.option("--bend", options->bend_cents, "A bend off by this is let pass")
         .between(10.0, 100.0)
         .type_name("CENTS")
         .shows_default();

@@ -7,6 +7,7 @@
 #include "engine/exchange/plain_tab.hpp"
 #include "engine/exchange/webvtt.hpp"
 #include "workshop/cli/commands.hpp"
+#include "workshop/cli/harp_words.hpp"
 #include "workshop/cli/load.hpp"
 
 namespace lw::cli {
@@ -16,7 +17,7 @@ struct Options {
     std::string text;
     std::string out;
     std::string house;
-    int lick = 0;
+    std::string lick;
     bool plain = false;
     std::string spelling = "signs";
     double tempo = 0.0;
@@ -43,10 +44,7 @@ void write(Report& report, const Options& options, std::string_view bytes) {
 
 /// Plain tab, as players mail it, into the draft of a lick. What cannot be told apart is asked, never guessed.
 void draft_from_tab(Report& report, const Options& options, const std::string& source) {
-    if (const auto known = harp::harp_named(options.harp); !known) {
-        report.trouble({known.error(), "Name the key of the harp, such as --harp A or --harp \"low D\"."});
-        return;
-    }
+    if (!named_harp(report, options.harp)) return;
     if (options.title.find_first_of("\r\n") != std::string::npos) {
         report.trouble({"a title is one line", "Leave the line break out of --title."});
         return;
@@ -152,19 +150,21 @@ void add_convert(CLI::App& program, Work& work) {
     command.option("-o,--out", options->out, "Where to write: .mid .vtt .txt .lick, or - for the screen")
         .required()
         .type_name("FILE");
-    command.option("--lick", options->lick, "Which lick of a lesson, from 1").type_name("NUMBER").positive();
+    command.lick_option(options->lick, "Which lick of a lesson, from 1");
     command.option("--tempo", options->tempo, "Beats a minute, instead of the lick's own")
         .between(20.0, 400.0)
         .type_name("BPM");
     command.flag("--plain", options->plain, "MIDI as written: notated pitches, straight, no bends");
-    command.option("--spelling", options->spelling, "Plain tab in signs, arrows or letters")
-        .one_of({"signs", "arrows", "letters"});
-    command.option("--title", options->title, "Title of a draft");
-    command.option("--harp", options->harp, "Key of harp of a draft, `C` or `low D`");
-    command.option("--bare", options->bare, "In plain tab, what a number alone means: blow or draw")
+    command.option("--spelling", options->spelling, "How plain tab is spelled")
+        .one_of({"signs", "arrows", "letters"})
+        .shows_default();
+    command.option("--title", options->title, "Title of a draft").type_name("WORDS");
+    command.option("--harp", options->harp, "Key of harp of a draft: C, `low D`")
+        .type_name("KEY")
+        .shows_default();
+    command.option("--bare", options->bare, "In plain tab, what a number alone means")
         .one_of({"blow", "draw"});
-    command
-        .option("--letter-b", options->letter_b, "In plain tab, what a b after a number means: blow or bend")
+    command.option("--letter-b", options->letter_b, "In plain tab, what a b after a number means")
         .one_of({"blow", "bend"});
     command.house_option(options->house);
     command.json_flag(options->json);

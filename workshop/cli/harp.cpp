@@ -9,6 +9,7 @@
 #include "engine/draw/svg.hpp"
 #include "engine/text/lesson.hpp"
 #include "workshop/cli/commands.hpp"
+#include "workshop/cli/harp_words.hpp"
 #include "workshop/cli/report.hpp"
 #include "workshop/print/print.hpp"
 
@@ -25,12 +26,6 @@ struct Options {
     std::string house;
     bool json = false;
 };
-
-std::string joined(const std::vector<std::string>& words) {
-    std::string text;
-    for (const std::string& w : words) text += (text.empty() ? "" : " ") + w;
-    return text;
-}
 
 template <class Named>
 std::string names_of(const std::vector<Named>& all) {
@@ -56,13 +51,8 @@ text::House house_of(Report& report, const Options& options) {
 }
 
 std::optional<harp::Harp> harp_of(Report& report, const Options& options) {
-    auto harp = harp::harp_named(joined(options.harp));
-    if (!harp) {
-        report.trouble({harp.error(),
-                        "Keys are C Db D Eb E F F# G Ab A Bb B, with `low` or `high` before it where such "
-                        "harps are made."});
-        return std::nullopt;
-    }
+    auto harp = named_harp(report, fmt::to_string(fmt::join(options.harp, " ")));
+    if (!harp) return std::nullopt;
     const text::House house = house_of(report, options);
     if (report.status() != all_well) return std::nullopt;
     const auto own_tuning = std::find_if(house.tunings.begin(), house.tunings.end(),
@@ -182,11 +172,15 @@ void add_harp(CLI::App& program, Work& work) {
         "  lickwright harp A --tuning \"natural minor\" --json\n"
         "  lickwright harp G --tuning \"3b+2 5d+1\"        your own changes to the standard tuning");
     command.option("harp", options->harp, "Key of harp: C, `low D`, `high G`").type_name("KEY").words(1, 2);
-    command.option("--position", options->position, "Position, 1 to 12").from_to(1, 12).shows_default();
+    command.option("--position", options->position, "Position: 2 or 2nd").position().shows_default();
     command.option("--tuning", options->tuning, "A tuning by name, or changes such as `3b+2 5d+1`")
+        .type_name("NAME")
         .shows_default();
-    command.option("--temperament", options->temperament, "A temperament by name").shows_default();
-    command.option("--a4", options->a4, "Pitch of A4 in Hz")
+    command.option("--temperament", options->temperament, "A temperament by name")
+        .type_name("NAME")
+        .shows_default();
+    command.option("--a4", options->a4, "Pitch of A4")
+        .type_name("HZ")
         .between(harp::lowest_a4.value, harp::highest_a4.value)
         .shows_default();
     command.option("-o,--out", options->out, "A picture instead of text: .svg .png .pdf").type_name("FILE");

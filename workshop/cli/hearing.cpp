@@ -7,21 +7,21 @@
 #include <cstdlib>
 #include <memory>
 
+#include "workshop/cli/harp_words.hpp"
 #include "workshop/cli/interrupt.hpp"
 
 namespace lw::cli {
 
-void add_hearing_options(Command& command, const std::shared_ptr<HearingOptions>& options) {
-    command.option("--harp", options->harp, "Key of harp that was played: C, `low D`")
-        .type_name("KEY")
-        .words(1, 2);
+void add_hearing_options(Command& command, const std::shared_ptr<HearingOptions>& options,
+                         const std::string& anything) {
+    command.option("--harp", options->harp, "Key of harp that was played: C, `low D`").type_name("KEY");
     command.option("--from", options->from, "Where the phrase begins: 12.5 or 1:02.5").type_name("TIME");
     command.option("--to", options->to, "Where it ends").type_name("TIME");
     command.option("--width", options->width, "Width of the picture in points; 380 suits a phone")
         .between(200.0, 4000.0)
         .type_name("POINTS")
         .shows_default();
-    command.flag("--anything", options->anything, "Write down what sounds like no harmonica as well");
+    command.flag("--anything", options->anything, anything);
 }
 
 std::optional<Seconds> seconds_from(std::string_view text) {
@@ -71,15 +71,8 @@ std::optional<listen::Cut> cut_of(Report& report, const HearingOptions& options)
 
 bool read_harp(Report& report, const HearingOptions& options, std::optional<harp::Harp>& harp) {
     if (options.harp.empty()) return true;
-    std::string words;
-    for (const std::string& w : options.harp) words += (words.empty() ? "" : " ") + w;
-    const auto named = harp::harp_named(words);
-    if (!named) {
-        report.trouble({named.error(), "`lickwright harp C` shows what a harp can play."});
-        return false;
-    }
-    harp = *named;
-    return true;
+    harp = named_harp(report, options.harp);
+    return harp.has_value();
 }
 
 namespace {

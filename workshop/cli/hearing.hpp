@@ -16,14 +16,16 @@ namespace lw::cli {
 
 struct HearingOptions {
     std::string sound;
-    std::vector<std::string> harp;
+    std::string harp;
     std::string from;
     std::string to;
     bool anything = false;
     double width = 760.0;  // of a picture, points
 };
 
-void add_hearing_options(Command& command, const std::shared_ptr<HearingOptions>& options);
+/// `anything` says what becomes of what sounds like no harmonica.
+void add_hearing_options(Command& command, const std::shared_ptr<HearingOptions>& options,
+                         const std::string& anything);
 
 /// `12.5` seconds, `1:02.5` minutes and seconds, `1:00:00`.
 [[nodiscard]] std::optional<Seconds> seconds_from(std::string_view text);

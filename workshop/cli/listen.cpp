@@ -229,8 +229,8 @@ void add_listen(CLI::App& program, Work& work) {
         "count with a click before the phrase helps most. A phrase from a recording may be protected: ask "
         "its owner.");
     command.option("sound", options->hearing->sound, "A recording or a film").required().type_name("FILE");
-    add_hearing_options(command, options->hearing);
-    command.option("--position", options->position, "Position, 1 to 12").from_to(1, 12);
+    add_hearing_options(command, options->hearing, "Write down what sounds like no harmonica as well");
+    command.option("--position", options->position, "Position: 2 or 2nd").position();
     command.option("--tempo", options->tempo, "Beats a minute, if known")
         .between(lick::slowest_tempo.value, lick::fastest_tempo.value)
         .type_name("BPM");

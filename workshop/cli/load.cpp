@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <charconv>
 #include <iostream>
 #include <iterator>
 #include <numeric>
@@ -133,20 +134,23 @@ bool would_replace_its_source(Report& report, const files::Path& source, const f
     return true;
 }
 
-std::optional<std::vector<std::size_t>> chosen_licks(Report& report, const Loaded& loaded, int number) {
+std::optional<std::vector<std::size_t>> chosen_licks(Report& report, const Loaded& loaded,
+                                                     const std::string& number) {
     const std::size_t count = loaded.lesson.licks.size();
     if (!has_licks(report, loaded)) return std::nullopt;
-    if (number == 0) {
+    if (number.empty()) {
         std::vector<std::size_t> all(count);
         std::iota(all.begin(), all.end(), std::size_t{0});
         return all;
     }
-    if (number < 0 || static_cast<std::size_t>(number) > count) {
+    std::size_t lick = 0;
+    const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), lick);
+    if (error != std::errc{} || end != number.data() + number.size() || lick < 1 || lick > count) {
         report.trouble({fmt::format("{} has no lick number {}", loaded.file.string(), number),
                         fmt::format("It has {}; they are numbered from 1.", count)});
         return std::nullopt;
     }
-    return std::vector<std::size_t>{static_cast<std::size_t>(number) - 1};
+    return std::vector<std::size_t>{lick - 1};
 }
 
 namespace {

@@ -47,8 +47,8 @@ void warn_of_missing_letters(const text::Lesson& lesson, const text::House& hous
 [[nodiscard]] bool would_replace_its_source(Report& report, const files::Path& source,
                                             const files::Path& out);
 
-/// The licks a command works on: all of them, or the one numbered `number` from 1.
+/// The licks a command works on: all of them, or the one numbered `number` from 1; empty means all.
 [[nodiscard]] std::optional<std::vector<std::size_t>> chosen_licks(Report& report, const Loaded& loaded,
-                                                                   int number);
+                                                                   const std::string& number);
 
 }  // namespace lw::cli

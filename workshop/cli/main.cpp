@@ -16,6 +16,8 @@
 #include <vector>
 
 #include "workshop/cli/commands.hpp"
+#include "workshop/cli/harp_words.hpp"
+#include "workshop/cli/help.hpp"
 #include "workshop/cli/report.hpp"
 
 namespace {
@@ -98,42 +100,13 @@ int told(int status) {
     return lw::cli::could_not;
 }
 
-/// What stands where a value is missing: `a recording or a film`, out of an option's own words.
-std::string missing_in(const CLI::App& command) {
-    for (const CLI::Option* o : command.get_options())
-        if (o->get_required() && o->empty())
-            return fmt::format("{}{} is missing: {}", o->get_positional() ? "" : o->get_name() + " ",
-                               o->get_type_name(), o->get_description());
-    return {};
-}
-
-/// An option that this command has not, if one was typed.
-std::string no_option_in(const CLI::App& command) {
-    for (const std::string& word : command.remaining())
-        if (word.rfind('-', 0) == 0) return fmt::format("there is no option `{}`", word);
-    return {};
-}
-
-/// An error of the command line in our words; CLI11's where they serve.
-std::string words_of(const CLI::App& command, const CLI::ParseError& error) {
-    const bool missing = dynamic_cast<const CLI::RequiredError*>(&error) != nullptr;
-    const bool more = dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr;
-    std::string words;
-    // A mistyped option is also why one is missing.
-    if (missing || more) words = no_option_in(command);
-    if (words.empty() && missing) words = missing_in(command);
-    if (words.empty() && more && !command.remaining().empty())
-        words = fmt::format("`{}` is one word too many", command.remaining().front());
-    return words.empty() ? error.what() : words;
-}
-
 /// A wrong word gets a remedy rather than the whole help.
 int explain(const CLI::App& program, const CLI::ParseError& error, bool json) {
     if (error.get_exit_code() == 0) return told(program.exit(error));  // --help and --version
     const auto chosen = program.get_subcommands();
     const CLI::App& command = chosen.empty() ? program : *chosen.front();
     const std::string name = chosen.empty() ? "" : command.get_name();
-    std::string words = words_of(command, error);
+    std::string words = lw::cli::words_of(command, error);
     // What a command refuses by itself begins with its name already.
     if (!name.empty() && words.rfind(name + ": ", 0) == 0) words.erase(0, name.size() + 2);
     const std::string remedy =
@@ -153,9 +126,10 @@ int main(int argc, char** argv) {
     std::signal(SIGPIPE, SIG_IGN);  // a closed pipe is an error of that write, not the end of the program
     CLI::App program{what_it_is, "lickwright"};
     program.footer(first_steps);
-    program.set_version_flag("--version", "lickwright " LICKWRIGHT_VERSION);
+    program.set_version_flag("--version", "lickwright " LICKWRIGHT_VERSION, "Show the version and stop");
     program.set_help_flag("--help", "Show this and stop");
     program.require_subcommand(1);
+    program.formatter(lw::cli::our_help());
     program.option_defaults()->group("Options");
 
     lw::cli::Work work;
@@ -175,7 +149,9 @@ int main(int argc, char** argv) {
     try {
         if (argc > 1 && argv[1][0] != '-' && !is_command(program, argv[1]))
             return unknown_command(program, argv[1]);
-        program.parse(argc, argv);
+        auto typed = lw::cli::with_harps_joined({argv + 1, argv + argc});
+        std::reverse(typed.begin(), typed.end());  // as CLI11 wants them
+        program.parse(typed);
         return told(work());
     } catch (const CLI::ParseError& error) {
         return explain(program, error,

@@ -16,6 +16,10 @@ struct Options {
 
 int run(const Options& options) {
     Report report{"page", options.json};
+    if (const auto ending = files::Path{options.out}.extension(); ending != ".html" && ending != ".htm") {
+        report.trouble({options.out + " is no name for a page", "Name a file that ends in .html."});
+        return report.finish();
+    }
     std::string text;
     if (!options.text.empty()) {
         if (would_replace_its_source(report, options.text, options.out)) return report.finish();

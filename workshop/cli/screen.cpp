@@ -17,7 +17,7 @@ struct Options {
     std::string text;
     std::string out;
     std::string house;
-    int lick = 0;
+    std::string lick;
     double tempo = 0.0;
     std::string shape = "landscape";
     int lines = 1080;
@@ -94,19 +94,17 @@ void add_screen(CLI::App& program, Work& work) {
     command.option("-o,--out", options->out, "Where to write: .webm, .mov or .mp4")
         .required()
         .type_name("FILE");
-    command.option("--lick", options->lick, "Which lick of a lesson, from 1").type_name("NUMBER").positive();
+    command.lick_option(options->lick, "Which lick of a lesson, from 1");
     command.option("--tempo", options->tempo, "Beats a minute, instead of the lick's own")
         .between(10.0, 400.0)
         .type_name("BPM");
-    command.option("--shape", options->shape, "landscape, portrait or lower-third")
+    command.option("--shape", options->shape, "Shape of the frame")
         .one_of({"landscape", "portrait", "lower-third"})
         .shows_default();
     command.option("--lines", options->lines, "The shorter side of the frame: 1080, or 2160 for 4K")
         .one_of({1080, 2160})
         .shows_default();
-    command.option("--frames", options->frames, "Frames a second: 25, 30, 50 or 60")
-        .one_of({25, 30, 50, 60})
-        .shows_default();
+    command.option("--frames", options->frames, "Frames a second").one_of({25, 30, 50, 60}).shows_default();
     command.house_option(options->house);
     command.json_flag(options->json);
     command.chosen([options, &work] { work = [options] { return run(*options); }; });

@@ -17,7 +17,7 @@ struct Options {
     std::string text;
     std::string out;
     std::string house;
-    int lick = 0;
+    std::string lick;
     std::string paper;
     std::string spelling;
     bool large_print = false;
@@ -60,7 +60,7 @@ int run(const Options& options) {
     }
     text::Lesson& lesson = loaded->lesson;
     lesson.sheet = choices_of(options, lesson.sheet);
-    if (options.lick != 0) {
+    if (!options.lick.empty()) {
         lesson.licks = {lesson.licks[licks->front()]};
         lesson.title = lesson.licks.front().lick.head.title;
     }
@@ -112,10 +112,8 @@ void add_sheet(CLI::App& program, Work& work) {
     command.option("-o,--out", options->out, "Where to write: .pdf, .svg or .png")
         .required()
         .type_name("FILE");
-    command.option("--lick", options->lick, "Only one lick of a lesson, from 1")
-        .type_name("NUMBER")
-        .positive();
-    command.option("--paper", options->paper, "a4 or letter").one_of({"a4", "letter"});
+    command.lick_option(options->lick, "Only one lick of a lesson, from 1");
+    command.option("--paper", options->paper, "Size of the paper").one_of({"a4", "letter"});
     command.option("--spelling", options->spelling, "A plain spelling under the notes")
         .one_of({"none", "signs", "arrows", "letters"});
     command.flag("--large-print", options->large_print, "Everything larger, for weak eyes");

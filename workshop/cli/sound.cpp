@@ -18,7 +18,7 @@ struct Options {
     std::string out;
     std::string into;
     std::string house;
-    int lick = 0;
+    std::string lick;
     double tempo = 0.0;
     int repeats = 0;
     std::string format;
@@ -139,14 +139,12 @@ void add_sound(CLI::App& program, Work& work) {
     const Setting into =
         command.option("--into", options->into, "A folder for the whole ladder").type_name("FOLDER");
     out.excludes(into);
-    command.option("--lick", options->lick, "Only one lick of a lesson, from 1")
-        .type_name("NUMBER")
-        .positive();
+    command.lick_option(options->lick, "Only one lick of a lesson, from 1");
     command.option("--tempo", options->tempo, "Beats a minute, instead of the ladder")
         .between(10.0, 400.0)
         .type_name("BPM");
     command.option("--repeats", options->repeats, "How often the phrase is played in a clip").from_to(1, 16);
-    command.option("--format", options->format, "wav, flac, mp3 or ogg, with --into")
+    command.option("--format", options->format, "Format of the clips, with --into")
         .one_of({"wav", "flac", "mp3", "ogg"});
     command.flag("--no-click", options->no_click, "Neither count-in nor click to be heard");
     command.flag("--count-in-only", options->click_only_before, "The click stops when the phrase begins");
