@@ -57,7 +57,10 @@ int run(const Options& options) {
         if (houses > 0) report.say("the house file is sound");
         if (count == 1)
             report.say("1 lick, all of it can be played");
-        else if (count > 1 || houses == 0)
+        else if (count == 0 && houses == 0)
+            report.say(fmt::format("{} no lick", options.texts.size() == 1 ? options.texts.front() + " holds"
+                                                                           : "these texts hold"));
+        else if (count > 1)
             report.say(fmt::format("{} licks, all of them can be played", count));
     }
     return report.finish();

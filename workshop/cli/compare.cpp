@@ -260,9 +260,13 @@ std::optional<Compared> hear_and_compare(Report& report, const Options& options,
 
 int run(const Options& options) {
     Report report{"compare", options.json};
+    const files::Path take{options.hearing->sound};
+    const bool take_is_a_text = take.extension() == ".lick" || take.extension() == ".md";
+    const std::string order = "Name the lick first, then the take: lickwright compare porch.lick take.wav";
     if (listen::is_sound_file(options.text)) {
-        report.trouble({fmt::format("{} is a recording; the lick comes first", options.text),
-                        fmt::format("lickwright compare {} {}", options.hearing->sound, options.text)});
+        report.trouble(
+            {fmt::format("{} is a recording; the lick comes first", options.text),
+             take_is_a_text ? fmt::format("lickwright compare {} {}", take.string(), options.text) : order});
         return report.finish();
     }
     if (!options.picture.empty() && !listen::is_picture_name(options.picture)) {
@@ -270,10 +274,8 @@ int run(const Options& options) {
                         "Name a picture that ends in .svg, .png or .pdf."});
         return report.finish();
     }
-    const files::Path take{options.hearing->sound};
-    if (take.extension() == ".lick" || take.extension() == ".md") {
-        report.trouble({fmt::format("{} is no recording", options.hearing->sound),
-                        "Name the lick first, then the take: lickwright compare porch.lick take.wav"});
+    if (take_is_a_text) {
+        report.trouble({fmt::format("{} is no recording", options.hearing->sound), order});
         return report.finish();
     }
     if (!outputs_are_safe(report,
@@ -291,9 +293,16 @@ int run(const Options& options) {
                         "Say which was played with --lick NUMBER."});
         return report.finish();
     }
+    const lick::Lick& lick = loaded->lesson.licks[licks->front()].lick;
+    if (lick::unfold(lick).notes.empty()) {
+        report.trouble({fmt::format("{} has no notes to compare with",
+                                    lick.head.title.empty() ? options.text : lick.head.title),
+                        "Write some into its tab lane."});
+        return report.finish();
+    }
     // Nothing is written before it is heard, so until then an interrupt may end us anywhere.
     std::optional<EndsAtOnce> interruptible{std::in_place, "compare", options.json};
-    const auto all = hear_and_compare(report, options, loaded->lesson.licks[licks->front()].lick);
+    const auto all = hear_and_compare(report, options, lick);
     interruptible.reset();
     if (!all) return report.finish();
     for (const std::string& w : all->heard.warnings) fmt::print(stderr, "lickwright compare: note: {}\n", w);

@@ -61,12 +61,11 @@ void draft_from_tab(Report& report, const Options& options, const std::string& s
         write(report, options, *draft);
         return;
     }
-    for (const exchange::TabTrouble& t : draft.error()) {
-        const bool question = !t.meaning.empty();
-        report.fault(
-            options.text, source,
-            {question ? "which-meaning" : "not-plain-tab", text::Level::error, t.place, t.words, t.remedy});
-    }
+    std::vector<text::Diagnostic> faults;
+    for (const exchange::TabTrouble& t : draft.error())
+        faults.push_back({t.meaning.empty() ? "not-plain-tab" : "which-meaning", text::Level::error, t.place,
+                          t.words, t.remedy});
+    report.faults(options.text, source, faults);
 }
 
 sound::Performance performance_of(const Options& options, const text::LessonLick& l) {

@@ -10,6 +10,7 @@
 #include "engine/text/lesson.hpp"
 #include "workshop/cli/commands.hpp"
 #include "workshop/cli/harp_words.hpp"
+#include "workshop/cli/load.hpp"
 #include "workshop/cli/report.hpp"
 #include "workshop/print/print.hpp"
 
@@ -45,8 +46,8 @@ text::House house_of(Report& report, const Options& options) {
         return {};
     }
     text::HouseReading reading = text::read_house(*bytes);
-    for (const text::Diagnostic& d : reading.diagnostics)
-        if (d.level == text::Level::error) report.fault(file, *bytes, d);
+    keep_errors(reading.diagnostics);
+    report.faults(file, *bytes, reading.diagnostics);
     return std::move(reading.house);
 }
 

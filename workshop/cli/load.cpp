@@ -34,7 +34,7 @@ bool read_house(Report& report, const files::Path& file, Loaded& loaded) {
         return false;
     }
     text::HouseReading reading = text::read_house(*bytes);
-    for (const text::Diagnostic& d : reading.diagnostics) report.fault(file, *bytes, d);
+    report.faults(file, *bytes, reading.diagnostics);
     loaded.house = std::move(reading.house);
     loaded.house_folder = file.parent_path();
     return !text::has_errors(reading.diagnostics);
@@ -93,13 +93,17 @@ std::optional<Loaded> load(Report& report, const files::Path& file, const files:
     text::LessonReading reading = loaded.kind == TextKind::lesson
                                       ? text::read_lesson(loaded.source, loaded.house)
                                       : lesson_of_one(loaded.source, loaded.house);
-    for (const text::Diagnostic& d : reading.diagnostics)
-        if (tell == Tell::everything || d.level == text::Level::error) report.fault(file, loaded.source, d);
     ok = ok && reading.ok();
+    if (tell == Tell::errors) keep_errors(reading.diagnostics);
+    report.faults(file, loaded.source, reading.diagnostics);
     if (!ok) return std::nullopt;
     loaded.lesson = std::move(reading.lesson);
     if (!report.json()) warn_of_missing_letters(loaded.lesson, loaded.house);
     return loaded;
+}
+
+void keep_errors(std::vector<text::Diagnostic>& diagnostics) {
+    std::erase_if(diagnostics, [](const text::Diagnostic& d) { return d.level != text::Level::error; });
 }
 
 void warn_of_missing_letters(const text::Lesson& lesson, const text::House& house) {
@@ -121,7 +125,7 @@ void warn_of_missing_letters(const text::Lesson& lesson, const text::House& hous
 
 bool has_licks(Report& report, const Loaded& loaded) {
     if (!loaded.lesson.licks.empty()) return true;
-    report.trouble({loaded.file.string() + " holds no lick, so there is nothing to make",
+    report.trouble({loaded.file.string() + " holds no lick",
                     "A lick in a lesson stands between a line ```lick and a line ```."});
     return false;
 }

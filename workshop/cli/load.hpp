@@ -37,6 +37,9 @@ enum class Tell { errors, everything };
 [[nodiscard]] std::optional<Loaded> load(Report& report, const files::Path& file,
                                          const files::Path& house_file = {}, Tell tell = Tell::errors);
 
+/// Leaves the warnings out.
+void keep_errors(std::vector<text::Diagnostic>& diagnostics);
+
 /// Warns of letters that the bundled font cannot print; they would stand as boxes on sheet and screen.
 void warn_of_missing_letters(const text::Lesson& lesson, const text::House& house);
 

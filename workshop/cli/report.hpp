@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "engine/text/diagnostics.hpp"
 #include "workshop/files/disk.hpp"
@@ -26,8 +27,10 @@ class Report {
     Report(std::string command, bool json) : command_(std::move(command)), json_(json) {}
 
     [[nodiscard]] bool json() const noexcept { return json_; }
-    /// A fault in a text, with its line and caret.
-    void fault(const files::Path& file, std::string_view source, const text::Diagnostic& diagnostic);
+    /// The faults of one text, each with its line and caret. People see the first 20, errors before warnings, and how
+    /// many more there are; with --json all of them are told.
+    void faults(const files::Path& file, std::string_view source,
+                const std::vector<text::Diagnostic>& diagnostics);
     /// Something outside the text. Sets the status to 2.
     void trouble(const files::Trouble& trouble);
     /// A file that was written.
@@ -46,6 +49,7 @@ class Report {
     std::string command_;
     bool json_;
     int status_ = all_well;
+    bool more_faults_ = false;
     Json faults_ = Json::array();
     Json made_ = Json::array();
     Json trouble_;

@@ -20,6 +20,18 @@ Path aside_of(const Path& target) {
     return folder_of(target) / fmt::format(".{}.{}.part", target.filename().string(), ::getpid());
 }
 
+/// The reader of these words asked for `file`; the name beside it would only puzzle.
+Trouble told_of(Trouble trouble, const Path& aside, const Path& file) {
+    if (const auto at = trouble.words.find(aside.string()); at != std::string::npos)
+        trouble.words.replace(at, aside.string().size(), file.string());
+    return trouble;
+}
+
+Result<void> told_of(Result<void> done, const Path& aside, const Path& file) {
+    if (done) return done;
+    return tl::make_unexpected(told_of(std::move(done.error()), aside, file));
+}
+
 }  // namespace
 
 Result<void> write_file_atomically(Disk& disk, const Path& given, std::string_view bytes) {
@@ -30,11 +42,7 @@ Result<void> write_file_atomically(Disk& disk, const Path& given, std::string_vi
     const Path aside = aside_of(file);
     if (auto done = disk.write_synced(aside, bytes); !done) {
         disk.remove_all(aside);
-        // The reader of this line asked for `file`; the name beside it would only puzzle.
-        Trouble seen = done.error();
-        if (const auto at = seen.words.find(aside.string()); at != std::string::npos)
-            seen.words.replace(at, aside.string().size(), file.string());
-        return tl::make_unexpected(std::move(seen));
+        return told_of(std::move(done), aside, file);
     }
     if (auto done = disk.keep_mode(file, aside); !done) {
         disk.remove_all(aside);
@@ -60,7 +68,8 @@ Result<StagedFolder> StagedFolder::begin(Disk& disk, const Path& given) {
     if (auto made = disk.make_folders(folder_of(target)); !made) return tl::make_unexpected(made.error());
     Path aside = aside_of(target);
     disk.remove_leftovers(folder_of(target), "." + target.filename().string() + ".", ".part");
-    if (auto made = disk.make_folders(aside); !made) return tl::make_unexpected(made.error());
+    if (auto made = disk.make_folders(aside); !made)
+        return tl::make_unexpected(told_of(std::move(made.error()), aside, target));
     return StagedFolder{disk, target, std::move(aside)};
 }
 
@@ -75,20 +84,24 @@ StagedFolder::~StagedFolder() {
 
 Result<void> StagedFolder::write(const Path& relative, std::string_view bytes) {
     const Path file = aside_ / relative;
-    if (auto made = disk_->make_folders(file.parent_path()); !made) return made;
-    return disk_->write_synced(file, bytes);
+    auto done = disk_->make_folders(file.parent_path());
+    if (done) done = disk_->write_synced(file, bytes);
+    return told_of(std::move(done), aside_, target_);
 }
 
 Result<void> StagedFolder::share(const Path& existing, const Path& relative) {
     const Path file = aside_ / relative;
-    if (auto made = disk_->make_folders(file.parent_path()); !made) return made;
-    return disk_->share(existing, file);
+    auto done = disk_->make_folders(file.parent_path());
+    if (done) done = disk_->share(existing, file);
+    return told_of(std::move(done), aside_, target_);
 }
 
 Result<void> StagedFolder::carry(const Path& existing, const Path& relative) {
     const Path file = aside_ / relative;
-    if (auto made = disk_->make_folders(file.parent_path()); !made) return made;
-    return disk_->is_link(existing) ? disk_->copy_link(existing, file) : disk_->share(existing, file);
+    auto done = disk_->make_folders(file.parent_path());
+    if (done)
+        done = disk_->is_link(existing) ? disk_->copy_link(existing, file) : disk_->share(existing, file);
+    return told_of(std::move(done), aside_, target_);
 }
 
 Result<void> StagedFolder::swap_in() {

@@ -66,6 +66,8 @@ class Disk {
 }
 /// Whether a file could be written there, as far as can be told without writing; before work that takes minutes.
 [[nodiscard]] Result<void> may_write(const Path& file);
+/// Whether a file is there and may be read, for what is read by others.
+[[nodiscard]] Result<void> may_read(const Path& file);
 [[nodiscard]] inline Result<std::string> read_file(const Path& file) {
     return real_disk().read(file);
 }

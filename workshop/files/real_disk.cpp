@@ -41,6 +41,9 @@ std::string remedy_for(std::string_view doing, int error) {
 }
 
 tl::unexpected<Trouble> trouble(std::string_view doing, const Path& path, int error) {
+    if (doing == "read" && error == ENOENT)
+        return tl::make_unexpected(
+            Trouble{fmt::format("there is no file {}", path.string()), "Check the name and the folder."});
     return tl::make_unexpected(
         Trouble{fmt::format("cannot {} {}: {}", doing, path.string(), std::strerror(error)),
                 remedy_for(doing, error)});
@@ -212,6 +215,11 @@ Result<void> may_write(const Path& given) {
     if (::access(folder.c_str(), W_OK | X_OK) != 0) return trouble("write", file, errno);
     if (::access(file.c_str(), F_OK) == 0 && ::access(file.c_str(), W_OK) != 0)
         return trouble("write", file, errno);
+    return {};
+}
+
+Result<void> may_read(const Path& file) {
+    if (::access(file.c_str(), R_OK) != 0) return trouble("read", file, errno);
     return {};
 }
 

@@ -102,7 +102,7 @@ bool HearingJson::finish(const Listened* listened, const nlohmann::ordered_json&
         for (const std::string& w : listened->warnings) remarks.push_back(w);
     }
     std::string end = "],\n\"check\":" + text(checks) + ",\"remarks\":" + text(remarks);
-    if (!made_.empty()) end += ",\"made\":" + text(made_);
+    end += ",\"made\":" + text(made_);
     end += std::string{",\n\"ok\":"} + (trouble.is_null() ? "true" : "false") + ",\"faults\":[]";
     if (!trouble.is_null()) end += ",\"trouble\":" + text(trouble);
     std::fputs((end + "}\n").c_str(), out_);

@@ -17,6 +17,9 @@ constexpr int most_channels = 64;
 constexpr double probe_s = 5.0;
 constexpr double dead_below = 1e-4;  // of the power of the loudest channel
 constexpr std::size_t block_frames = 8192;
+/// Less holds no note: the shortest that is told is an attack and some frames of the ear. Common practice, no source:
+/// sixteenths at 150 beats a minute last 0.1 s.
+constexpr double shortest_s = 0.1;
 
 /// Why neither libsndfile nor ffmpeg finds sound in a file; `why` is the decoder's.
 tl::unexpected<files::Trouble> no_film(const files::Path& file, const std::string& why) {
@@ -105,8 +108,7 @@ files::Result<Recording> Recording::open(const files::Path& file, const Cut& cut
     };
     if (files::real_disk().is_folder(file))
         return trouble(fmt::format("{} is a folder", file.string()), "Name a sound file or a film.");
-    if (!files::real_disk().exists(file))
-        return trouble(fmt::format("there is no file {}", file.string()), "Check the name and the folder.");
+    if (auto may = files::may_read(file); !may) return tl::unexpected(may.error());
     std::error_code unreadable;
     if (std::filesystem::file_size(file, unreadable) == 0 && !unreadable)
         return trouble(fmt::format("{} is empty", file.string()), "Record it again, or copy it again.");
@@ -153,8 +155,8 @@ files::Result<Recording> Recording::open(const files::Path& file, const Cut& cut
         got += more;
     }
     inside->probe.resize(got * n);
+    if (stop != nullptr && *stop) return trouble("stopped", "Nothing was written.");
     if (got == 0) {
-        if (stop != nullptr && *stop) return trouble("stopped", "Nothing was written.");
         const std::string why = inside->decoder->complaint();
         if (film && why.empty() && cut.from == Seconds{0.0})
             return trouble(fmt::format("{} holds no sound", file.string()),
@@ -165,6 +167,13 @@ files::Result<Recording> Recording::open(const files::Path& file, const Cut& cut
                            "Choose an earlier beginning.");
         return trouble(fmt::format("{} holds no sound{}", file.string(), why.empty() ? "" : ": " + why),
                        "Record it again, or copy it again.");
+    }
+    // No more than this is asked for, or nothing follows.
+    if (static_cast<double>(std::min(got, inside->left)) < shortest_s * rate) {
+        const bool is_cut = cut.to || cut.from > Seconds{0.0};
+        return trouble(fmt::format("{} is too short to hear a note in: {} lasts less than {} s",
+                                   file.string(), is_cut ? "the cut" : "it", shortest_s),
+                       is_cut ? "Give --from and --to a whole phrase." : "Record a whole phrase.");
     }
     inside->choose_channels();
     return Recording{std::move(inside)};
