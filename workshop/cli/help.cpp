@@ -103,6 +103,11 @@ std::string wrong_count(const CLI::Option& option) {
     return option.get_name() + " is given more than once";
 }
 
+template <class Kind>
+bool is(const CLI::ParseError& error) {
+    return dynamic_cast<const Kind*>(&error) != nullptr;
+}
+
 }  // namespace
 
 std::shared_ptr<CLI::FormatterBase> our_help() {
@@ -116,9 +121,8 @@ std::string wanted_by(const CLI::Option& option) {
 }
 
 std::string words_of(const CLI::App& command, const CLI::ParseError& error) {
-    const auto is = [&](auto* kind) { return dynamic_cast<decltype(kind)>(&error) != nullptr; };
-    const bool missing = is(static_cast<const CLI::RequiredError*>(nullptr));
-    const bool more = is(static_cast<const CLI::ExtrasError*>(nullptr));
+    const bool missing = is<CLI::RequiredError>(error);
+    const bool more = is<CLI::ExtrasError>(error);
     std::string words;
     // A mistyped option is also why one is missing.
     if (missing || more) words = no_option_in(command);
@@ -126,12 +130,12 @@ std::string words_of(const CLI::App& command, const CLI::ParseError& error) {
     if (words.empty() && missing && command.get_parent() == nullptr) words = "a command is missing";
     if (words.empty() && more && !command.remaining().empty())
         words = fmt::format("`{}` is one word too many", command.remaining().front());
-    if (is(static_cast<const CLI::ExcludesError*>(nullptr))) words = not_together_in(command);
+    if (is<CLI::ExcludesError>(error)) words = not_together_in(command);
     if (!words.empty()) return words;
     words = error.what();
     const CLI::Option* option = option_of(command, words);
     if (option == nullptr) return words;
-    if (is(static_cast<const CLI::ArgumentMismatch*>(nullptr))) return wrong_count(*option);
+    if (is<CLI::ArgumentMismatch>(error)) return wrong_count(*option);
     return name_of(*option) + words.substr(option->get_name().size());
 }
 
