@@ -25,6 +25,11 @@ const server = await served(folder, {
 });
 const browser = await launched(program);
 
+await check("the script is ASCII: a page that names no charset reads every sign of it", () => {
+  const lines = readFileSync(script, "latin1").split("\n");
+  assert.deepEqual(lines.flatMap((l) => l.match(/.{0,20}[\x80-\xff].{0,20}/g) ?? []), []);
+});
+
 /** What the page itself looks like: every element of it that is not ours, and the names that scripts see. */
 const itself = () => ({
   looks: [...document.querySelectorAll("html, body, h1, h2, p, button")].map((e) => {

@@ -96,7 +96,7 @@ async function walked(set, lick) {
   const { kept } = await whole(`reeds of ${set}, lick ${lick + 1}`, () => withMicrophone(wav, async (page) => {
     const card = page.locator("lw-practice").nth(lick);
     await card.getByRole("button", { name: "Listen" }).click();
-    await card.getByRole("button", { name: "Your harp" }).click();
+    await card.getByRole("button", { name: "Measure harp" }).click();
     // By keys: the first button of the dialog has the focus.
     await page.keyboard.press("Enter");
     await card.evaluate((c) => new Promise((done) => {

@@ -50,6 +50,17 @@ await check("another key of harp moves the sound and the key of the music, not t
   await card.getByLabel("Key of the harp").selectOption("C");
 });
 
+await check("every harp that the engine makes is in the menu, and no other", async () => {
+  const { made, offered } = await card.evaluate((c) => {
+    const keys = ["G", "Ab", "A", "Bb", "B", "C", "Db", "D", "Eb", "E", "F", "F#"];
+    const all = ["low ", "", "high "].flatMap((octave) => keys.map((k) => octave + k));
+    const select = c.player.renderRoot.querySelector("lw-choices").renderRoot.querySelector("select");
+    return { made: all.filter((h) => c.engine.read(`harp: ${h}\ntab | 4d 4d 4d 4d |\n`).ok), offered: [...select.options].map((o) => o.value) };
+  });
+  assert.ok(made.includes("high G") && !made.includes("high A"), `${made}`);
+  assert.deepEqual(offered.toSorted(), made.toSorted());
+});
+
 await check("a part is chosen by dragging, loops, and keeps its place through a change of tempo", async () => {
   await card.evaluate((c) => { c.player.transport.setRounds(true); });
   const box = await card.locator("lw-picture").boundingBox();
@@ -193,6 +204,8 @@ await check("what is heard leaves every number its paper, and a result alone; un
         c.heard({ at: 1, hz: 500, sure: 1, level: -20, live: { tab: notes[note].tab, hole: +hole, breath: breath === "b" ? "blow" : "draw", cents, note }, notes: [] });
         await new Promise((seen) => setTimeout(seen, 80));
       };
+      const place = () => c.player.renderRoot.querySelector("lw-play-bar").getBoundingClientRect().top - drawing.getBoundingClientRect().top;
+      const stood = place();
       const struck = [];
       let wings = 0;
       for (const note of notes.keys()) {
@@ -210,10 +223,19 @@ await check("what is heard leaves every number its paper, and a result alone; un
       await hear(1, 0);
       const after = drawing.renderRoot.querySelectorAll("[data-heard]").length;
       const said = [...drawing.renderRoot.querySelectorAll("[data-said]")].map((t) => t.textContent);
+      const moved = place() - stood;
+      const rows = [];
+      for (const state of ["on", "trying"]) {
+        c.state = state;
+        await c.updateComplete;
+        rows.push(new Set([...c.renderRoot.querySelectorAll("button[slot=more]")].map((b) => b.getBoundingClientRect().top)).size);
+      }
       c.silence();
-      return { struck, wings, of: notes.length, after, said };
+      return { moved, rows, struck, wings, of: notes.length, after, said };
     });
     assert.deepEqual(seen.struck, []);
+    assert.deepEqual(seen.rows, [1, 1]);
+    assert.equal(seen.moved, 0, "the buttons moved when words came under the notes");
     assert.equal(seen.wings, 2 * seen.of);
     assert.equal(seen.after, 0);
     assert.deepEqual(seen.said, ["143 ms late", "100 cents sharp", "90 ms early"]);

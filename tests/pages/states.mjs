@@ -163,7 +163,7 @@ await check("a browser that is too old", async () => {
   const card = page.locator("lw-practice").first();
   for (const [state, prepare] of [
     ["while it listens", async () => { await listen(card); await card.getByRole("button", { name: "Try it" }).waitFor(); }],
-    ["in the reed walk, before", () => card.getByRole("button", { name: "Your harp" }).click()],
+    ["in the reed walk, before", () => card.getByRole("button", { name: "Measure harp" }).click()],
     ["in the reed walk", () => card.getByRole("button", { name: "Begin" }).click()],
     ["in the reed walk, after", () => card.evaluate((c) => {
       c.walk.walk.cents.fill(2);
@@ -171,7 +171,7 @@ await check("a browser that is too old", async () => {
       c.walk.requestUpdate();
     })],
     ["in a try", async () => { await page.keyboard.press("Escape"); await card.getByRole("button", { name: "Try it" }).click(); }],
-    ["after a try", async () => { await card.getByRole("button", { name: "Done" }).click(); await card.locator("p.verdict").waitFor(); }],
+    ["after a try", async () => { await card.getByRole("button", { name: "End try" }).click(); await card.locator("p.verdict").waitFor(); }],
   ])
     await check(`axe-core finds nothing ${state}`, async () => {
       await prepare();
@@ -183,7 +183,7 @@ await check("a browser that is too old", async () => {
     const name = await card.evaluate((c) => { c.keepReeds(new Array(20).fill(3)); return `lickwright/reeds ${c.harp}`; });
     const kept = () => page.evaluate((n) => localStorage.getItem(n), name);
     assert.equal(await kept(), JSON.stringify(new Array(20).fill(3)));
-    await card.getByRole("button", { name: "Your harp" }).click();
+    await card.getByRole("button", { name: "Measure harp" }).click();
     await card.getByRole("button", { name: "Forget this harp" }).click();
     assert.equal(await kept(), null);
   });

@@ -181,17 +181,17 @@ for (const [where, at] of [["from a file", pathToFileURL(file).href], ["from htt
     await page.keyboard.press("ArrowUp");
     await page.keyboard.press("Space");
     assert.match(await h.text(), /2d 6d 5d \| 5b \. \. \. \|/);
-    for (const cut of ["In four", "In three"]) await page.getByRole("button", { name: cut }).click();
+    for (const cut of ["Cut in four", "Cut in three"]) await page.getByRole("button", { name: cut }).click();
     assert.match(await h.text(), /\| 5b \(\. \. \.\) \. \. \|/);
-    await page.getByRole("button", { name: "Take back" }).click();
+    await page.getByRole("button", { name: "Erase last note" }).click();
     assert.match(await h.text(), /\| 5b \. \. \. \|/);
-    await page.getByRole("button", { name: "In two" }).click();
+    await page.getByRole("button", { name: "Cut in two" }).click();
     await page.locator("lw-harp").locator('[data-tab="4d"]').click();
     await page.locator("lw-harp").locator('[data-tab="4b"]').click();
     await page.getByRole("button", { name: "Hold" }).click();
     await page.getByLabel("Gesture").selectOption("wah");
     assert.match(await h.text(), /\| 5b \(4d 4b\{wah\}\) - \. \|/);
-    await page.getByRole("button", { name: "Take back" }).click();
+    await page.getByRole("button", { name: "Erase last note" }).click();
     assert.match(await h.text(), /\| 5b \(4d 4b\{wah\}\) \. \. \|/);
     assert.deepEqual((await h.faults()).filter((f) => f !== "chords-short"), []);
     await page.waitForFunction(() => !document.querySelector("lw-writing").taps?.playing);
@@ -444,6 +444,53 @@ await check("a key in a lick of 16 bars is drawn in time (printed, not judged)",
   console.log(`from key to picture: ${times[times.length >> 1].toFixed(1)} ms at the median, ${times[times.length - 1].toFixed(1)} ms at most`);
 });
 
+await check("on a phone the picture's frame ends between two lines, and says how many more there are", async () => {
+  // The lick of 16 bars still stands there.
+  await page.setViewportSize({ width: 390, height: 844 });
+  const more = page.locator("button.lines");
+  await more.waitFor();
+  const shown = () => page.evaluate(() => {
+    const frame = document.querySelector(".drawing");
+    const { picture } = document.querySelector("lw-picture");
+    const scale = document.querySelector("lw-picture").getBoundingClientRect().width / picture.width;
+    const [from, to] = [frame.scrollTop, frame.scrollTop + frame.clientHeight];
+    const lines = picture.systems.map(([, top, , , , , foot]) => [top * scale, foot * scale]);
+    return {
+      whole: lines.flatMap(([top, foot], i) => (top >= from - 1 && foot <= to + 1 ? [i] : [])),
+      cut: lines.flatMap(([top, foot], i) => (foot > from + 1 && top < to - 1 && !(top >= from - 1 && foot <= to + 1) ? [i] : [])),
+      of: lines.length,
+      said: document.querySelector("button.lines").innerText,
+    };
+  });
+  const seen = new Set();
+  await page.locator(".drawing").evaluate((d) => (d.scrollTop = 0));
+  await page.waitForFunction(() => /below/.test(document.querySelector("button.lines").innerText));
+  for (let turns = 0; turns < 20; ++turns) {
+    const { whole, cut, of, said } = await shown();
+    if (turns === 0) assert.deepEqual(cut, [], "the first view cuts a line");
+    assert.ok(whole.length > 0, `no whole line from ${[...seen]}`);
+    whole.forEach((line) => seen.add(line));
+    const left = of - 1 - Math.max(...whole);
+    assert.match(said, left > 0 ? new RegExp(`^${left} more lines? below`) : /^Back to the first line/);
+    if (left === 0) break;
+    await more.click();
+    await page.waitForFunction((before) => document.querySelector("button.lines").innerText !== before, said);
+  }
+  assert.equal(seen.size, (await shown()).of);
+  await page.setViewportSize({ width: 1280, height: 900 });
+  await page.waitForFunction(() => !document.querySelector("button.lines"));
+});
+
+await check("where the engine stops counting faults the page does not count on", async () => {
+  const before = await h.text();
+  await h.type(`title: Many\nharp: C\n\n${"tab | 99d zz 4x qq |\n".repeat(200)}`);
+  await page.waitForFunction(() => document.querySelector("lw-writing").doc.faults.length > 500);
+  assert.equal(await page.locator("lw-faults h3").innerText(), "More than 500 faults");
+  assert.equal(await page.locator("lw-faults p.soft").innerText(), "and more than 488 more");
+  await h.type(before);
+  await page.waitForFunction(() => document.querySelector("lw-writing").doc.faults.length < 500);
+});
+
 await check("by keys alone: everything is reached, and the text is left", async () => {
   await page.reload();
   await page.waitForFunction(ready);
@@ -459,7 +506,7 @@ await check("by keys alone: everything is reached, and the text is left", async 
     seen.push(name);
   }
   for (const wanted of ["BUTTON New…", "BUTTON Open…", "BUTTON Save", "SELECT Look", "INPUT Large print", "BUTTON Undo", "BUTTON Redo", "BUTTON Tidy", "DIV The lick, as text",
-    "BUTTON Play", "BUTTON Loop", "BUTTON Play from the cursor", "BUTTON Click", "BUTTON Count in", "BUTTON 4 draw", "BUTTON Rest", "BUTTON Hold", "BUTTON In two", "BUTTON Take back",
+    "BUTTON Play", "BUTTON Loop", "BUTTON Play from the cursor", "BUTTON Click", "BUTTON Count in", "BUTTON 4 draw", "BUTTON Rest", "BUTTON Hold", "BUTTON Cut in two", "BUTTON Erase last note",
     "SELECT Gesture", "BUTTON Write what I play", "BUTTON Print the sheet", "BUTTON Practice page", "INPUT Your name", "BUTTON MIDI"])
     assert.ok(seen.some((s) => s.startsWith(wanted)), `${wanted} was not reached: ${seen.join(", ")}`);
   await page.getByRole("button", { name: "New…" }).focus();

@@ -7,7 +7,7 @@ import type { Reading } from "../engine/engine";
 
 /** What is typed, as `3d''''`, in the signs of the text, so that each of its marks can be counted. */
 export function readable(words: string): unknown[] {
-  return words.split(/((?<![\w.])\d+[bd]['’]*o?(?!\w))/).map((part, i) => (i % 2 ? html`<code>${part}</code>` : part));
+  return words.split(/((?<![\w.])\d+[bd]['\u2019]*o?(?!\w))/).map((part, i) => (i % 2 ? html`<code>${part}</code>` : part));
 }
 
 export function faultsOf(r: Reading): TemplateResult {

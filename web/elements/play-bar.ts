@@ -108,7 +108,7 @@ export class PlayBar extends TransportElement {
       <div class="tempo">
         <label for="tempo">Tempo</label>
         <output for="tempo">${t.tempo} of ${Math.round(written)}</output>
-        <button class="step" aria-label="slower" @click=${() => step(t, -1)}>−</button>
+        <button class="step" aria-label="slower" @click=${() => step(t, -1)}>${"−"}</button>
         <input
           id="tempo"
           type="range"

@@ -11,7 +11,7 @@ import { spellings } from "../engine/engine";
 
 /** Every harp that is made, low to high: the trade's names. */
 const keys = ["G", "Ab", "A", "Bb", "B", "C", "Db", "D", "Eb", "E", "F", "F#"];
-export const harps = [...["C", "D", "Eb", "E", "F", "F#"].map((k) => `low ${k}`), ...keys, "high G"];
+export const harps = [...["C", "Db", "D", "Eb", "E", "F", "F#"].map((k) => `low ${k}`), ...keys, "high G"];
 
 /** Percent of the written tempo that can be asked for. */
 export const slowest = 30;

@@ -120,11 +120,17 @@ export function historyView(tries: Try[], tempo: number): TemplateResult {
   const now = last[last.length - 1]!;
   return html`<div class="ear row">
     <div class="history" aria-hidden="true">
-      ${last.map((t) => html`<i class=${clean(t) ? "full" : ""} style="height:${Math.max(8, (100 * t.right) / t.of)}%"></i>`)}
+      ${last.map(
+        (t) => html`<i
+          class=${clean(t) ? "full" : ""}
+          style="height:${Math.max(8, (100 * t.right) / t.of)}%"
+          title="${t.right} of ${t.of} notes right; ${tempoWords(t, tempo)}"
+        ></i>`,
+      )}
     </div>
     <p class="soft">
       ${tries.length} ${tries.length === 1 ? "try" : "tries"} on this machine; the last: ${now.right} of ${now.of} notes right;
-      ${tempoWords(now, tempo)}
+      ${tempoWords(now, tempo)}. Each bar is a try: its height is how many notes came right, a cap on it says that it was clean.
     </p>
   </div>`;
 }

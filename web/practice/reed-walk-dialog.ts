@@ -126,7 +126,7 @@ export class ReedWalkDialog extends LitElement {
 
   override render(): TemplateResult {
     return html`<dialog aria-labelledby="name" @close=${() => this.dispatchEvent(new CustomEvent("lw-closed"))}>
-      <h2 id="name">Your harp in ${this.harp}</h2>
+      <h2 id="name">Measure your harp in ${this.harp}</h2>
       ${this.walk ? this.walking(this.walk) : this.first()}
     </dialog>`;
   }

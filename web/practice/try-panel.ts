@@ -119,6 +119,12 @@ export class Practice extends LitElement {
         padding-left: 0.8em;
         margin-top: 0.7em;
       }
+      /* On a phone what is pressed in a try shares one row, whichever words stand on it. */
+      @media (max-width: 30rem) {
+        button[slot="more"] {
+          padding-inline: 0.5em;
+        }
+      }
       @media print {
         lw-player {
           --lw-told: 0;
@@ -372,9 +378,9 @@ export class Practice extends LitElement {
         </button>
         ${on
           ? html`<button slot="more" @click=${this.try} ?disabled=${this.state === "judging"}>
-                ${this.state === "trying" ? "Done" : "Try it"}
+                ${this.state === "trying" ? "End try" : "Try it"}
               </button>
-              <button slot="more" @click=${this.openWalk} ?disabled=${this.state !== "on"}>Your harp</button>`
+              <button slot="more" @click=${this.openWalk} ?disabled=${this.state !== "on"}>Measure harp</button>`
           : nothing}
       </lw-player>
       <lw-reed-walk

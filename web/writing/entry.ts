@@ -63,7 +63,7 @@ export class Entry extends LitElement {
     const cut = (parts: number, words: string) => html`<button
       @click=${() => this.edit({ change: (doc, room, at) => parted(doc, room, at, parts), said: `the beat is cut ${words}` })}
     >
-      ${words[0]!.toUpperCase() + words.slice(1)}
+      Cut ${words}
     </button>`;
     return html`<div class="line">
         <h2 id="harp-title">Harp in ${h.harp}</h2>
@@ -83,7 +83,7 @@ export class Entry extends LitElement {
         <button @click=${() => this.word(".", "rest")}>Rest</button>
         <button @click=${() => this.word("-", "hold")}>Hold</button>
         ${cut(2, "in two")} ${cut(3, "in three")} ${cut(4, "in four")}
-        <button @click=${() => this.edit({ change: takenBack, said: "taken back" })}>Take back</button>
+        <button @click=${() => this.edit({ change: takenBack, said: "the last one is erased" })}>Erase last note</button>
         <label
           >Gesture
           <select

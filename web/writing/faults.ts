@@ -8,14 +8,20 @@ import type { Fault } from "../engine/engine";
 /** More than these at once is more than anybody reads; the rest comes when they are mended. */
 const shown = 12;
 
+/** The engine stops counting at some point, and says so in a fault of its own. */
+const unfinished = (f: Fault) => f.slug === "too-many-faults";
+
 /** `1 fault, 3 things to look at`: only what keeps a lick from sounding is a fault. */
 export function countOf(faults: Fault[]): string {
-  const errors = faults.filter((f) => f.level === "error").length;
-  const others = faults.length - errors;
+  const counted = faults.filter((f) => !unfinished(f));
+  const errors = counted.filter((f) => f.level === "error").length;
+  const others = counted.length - errors;
   const said = [];
-  if (errors > 0) said.push(errors === 1 ? "1 fault" : `${errors} faults`);
+  if (counted.length < faults.length) said.push(`more than ${errors} faults`);
+  else if (errors > 0) said.push(errors === 1 ? "1 fault" : `${errors} faults`);
   if (others > 0) said.push(others === 1 ? "1 thing to look at" : `${others} things to look at`);
-  return said.join(", ") || "No faults";
+  const all = said.join(", ") || "no faults";
+  return all[0]!.toUpperCase() + all.slice(1);
 }
 
 export class Faults extends LitElement {
@@ -28,6 +34,7 @@ export class Faults extends LitElement {
 
   override render(): TemplateResult {
     if (this.faults.length === 0) return html`<p class="fine"><span aria-hidden="true">✓</span> Everything here can be played.</p>`;
+    const left = this.faults.length - shown;
     const go = (f: Fault) => () => this.dispatchEvent(new CustomEvent("lw-fault", { detail: f, bubbles: true }));
     return html`<h3>${countOf(this.faults)}</h3>
       <ol class="faults">
@@ -40,7 +47,7 @@ export class Faults extends LitElement {
           </li>`,
         )}
       </ol>
-      ${this.faults.length > shown ? html`<p class="soft">and ${this.faults.length - shown} more</p>` : nothing}`;
+      ${left > 0 ? html`<p class="soft">and ${this.faults.some(unfinished) ? `more than ${left - 1}` : left} more</p>` : nothing}`;
   }
 }
 

@@ -2,7 +2,7 @@
 //
 // <lw-music>: the lick that the cursor stands in, to see and to hear. What is pointed at goes to the page, which owns the
 // cursor.
-import { html, LitElement, nothing, type TemplateResult } from "lit";
+import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from "lit";
 import "../elements/lick-picture";
 import type { LickPicture } from "../elements/lick-picture";
 import "../elements/play-bar";
@@ -11,6 +11,11 @@ import type { Transport } from "../elements/transport";
 import { spotAt } from "../engine/clock";
 import type { Engine, Picture } from "../engine/engine";
 import type { Part } from "./document";
+
+/** A phone's frame is at most this high, in rem: two lines in usual print. */
+const phoneLimit = 22;
+/** Room under a line's ink that still belongs to it, in points. */
+const underInk = 4;
 
 export class Music extends LitElement {
   static override properties = {
@@ -22,6 +27,7 @@ export class Music extends LitElement {
     broken: { type: Boolean },
     under: { attribute: false },
     large: { type: Boolean },
+    rest: { state: true },
   };
   declare engine: Engine;
   declare transport: Transport;
@@ -35,11 +41,14 @@ export class Music extends LitElement {
   /** What the cursor stands on, in beats. */
   declare under: [number, number] | null;
   declare large: boolean;
+  /** Lines of the picture that its frame has no room for: below what is seen; null where all of it is seen. */
+  declare rest: number | null;
   private heard: Transport | null = null;
 
   constructor() {
     super();
     this.stale = false;
+    this.rest = null;
   }
 
   protected override createRenderRoot(): HTMLElement {
@@ -59,6 +68,7 @@ export class Music extends LitElement {
   forget(): void {
     this.stale = true;
     this.drawing?.forget();
+    this.rest = null;
   }
 
   private tell(name: string, detail: unknown = null): void {
@@ -76,21 +86,61 @@ export class Music extends LitElement {
     });
   }
 
-  protected override updated(): void {
+  protected override updated(changed: PropertyValues): void {
+    if (changed.has("under")) this.bringCursor();
+  }
+
+  /** Where the cursor stands comes into sight when it moves, and not when somebody looks on in the picture. */
+  private bringCursor(): void {
     if (this.under && !this.transport.playing) this.bringInto(this.under[0]);
+  }
+
+  private get frame(): HTMLElement | null {
+    return this.querySelector(".drawing");
+  }
+
+  /** Where the lines of the picture end in its frame, in pixels: under the ink of each, over the chords of the next. */
+  private get ends(): number[] {
+    const p = this.drawing?.picture;
+    const scale = p ? (this.frame?.clientWidth ?? 0) / p.width : 0;
+    return p ? p.systems.map((s, i) => scale * (i + 1 < p.systems.length ? s[6] + underInk : p.height)) : [];
+  }
+
+  /** A phone's frame is as high as whole lines are. */
+  private fit(): void {
+    const { frame, ends } = this;
+    if (!frame) return;
+    const all = ends[ends.length - 1] ?? 0;
+    const most = window.matchMedia("(max-width: 40rem)").matches ? phoneLimit * parseFloat(getComputedStyle(document.documentElement).fontSize) : Infinity;
+    const whole = all <= most ? null : Math.ceil(Math.max(ends[0]!, ...ends.filter((e) => e <= most)));
+    frame.style.maxHeight = whole === null ? "" : `${whole}px`;
+    this.look();
+    this.bringCursor();
+  }
+
+  /** What the frame shows of the picture has changed. */
+  private look(): void {
+    const { frame, ends } = this;
+    if (!frame) return;
+    const bottom = frame.scrollTop + frame.clientHeight;
+    this.rest = frame.style.maxHeight === "" ? null : ends.filter((e) => e > bottom + 4).length;
+  }
+
+  /** On to the lines that are not seen; from the last ones to the first. */
+  private turn(): void {
+    const { frame, ends } = this;
+    if (!frame) return;
+    const bottom = frame.scrollTop + frame.clientHeight;
+    frame.scrollTop = this.rest ? Math.max(0, ...ends.filter((e) => e <= bottom + 4)) : 0;
   }
 
   /** Where the picture is higher than its frame, the line of this beat comes into sight. */
   private bringInto(beat: number): void {
-    const frame = this.querySelector<HTMLElement>(".drawing");
-    const picture = this.picture;
-    const system = picture?.systems[spotAt(picture, beat).line];
-    if (!frame || !picture || !system || frame.scrollHeight <= frame.clientHeight + 4) return;
-    const scale = frame.scrollHeight / picture.height;
-    // With its chords above and its count below.
-    const [top, bottom] = [system[1] * scale - 30, system[3] * scale + 30];
-    if (top < frame.scrollTop) frame.scrollTop = top;
-    else if (bottom > frame.scrollTop + frame.clientHeight) frame.scrollTop = bottom - frame.clientHeight;
+    const { frame, picture, ends } = this;
+    if (!frame || !picture || this.rest === null) return;
+    const { line } = spotAt(picture, beat);
+    const [top, bottom] = [ends[line - 1] ?? 0, ends[line] ?? 0];
+    if (top < frame.scrollTop - 4 || bottom > frame.scrollTop + frame.clientHeight + 4) frame.scrollTop = top;
   }
 
   private keyed(e: KeyboardEvent): void {
@@ -108,6 +158,7 @@ export class Music extends LitElement {
       if (t.chosen && t.chosen[1] > Math.ceil(picture.end)) t.choose(null);
     }
     this.tell("lw-seen");
+    requestAnimationFrame(() => this.fit());
   }
 
   private get hint(): string {
@@ -133,11 +184,12 @@ export class Music extends LitElement {
           : nothing}
       </div>
       <div
-        class=${this.stale ? "drawing dim" : "drawing"}
+        class="drawing ${this.stale ? "dim" : ""} ${this.rest === null ? "" : "cut"}"
         tabindex="0"
         role="group"
         aria-label="Breath line; left and right go from note to note"
         @keydown=${this.keyed}
+        @scroll=${this.look}
       >
         <lw-picture
           .engine=${this.engine}
@@ -152,6 +204,11 @@ export class Music extends LitElement {
           @lw-drawn=${(e: CustomEvent<Picture | null>) => this.drawn(e.detail)}
         ></lw-picture>
       </div>
+      ${this.rest === null
+        ? nothing
+        : html`<button class="lines" @click=${this.turn}>
+            ${this.rest > 0 ? `${this.rest} more ${this.rest === 1 ? "line" : "lines"} below ↓` : "Back to the first line ↑"}
+          </button>`}
       ${this.broken
         ? html`<p class="soft small">${this.hint}</p>`
         : nothing}
