@@ -21,6 +21,7 @@ import { Trail } from "../elements/trail";
 import type { Transport } from "../elements/transport";
 import { onceAFrame } from "../elements/once-a-frame";
 import { blameless, mark, markNow } from "./came";
+import { heardNote, tempoOf } from "./heard-note";
 
 /** After the last note has had its time, the ear waits this long for a late one, in milliseconds. */
 const patience = 1200;
@@ -258,8 +259,9 @@ export class Practice extends LitElement {
 
   /** Is a try counted in? */
   private get counting(): boolean {
+    if (this.state !== "trying") return false;
     const { playing, player } = this.transport;
-    return this.state === "trying" && playing && (player.place()?.beat ?? null) === null;
+    return playing && (player.place()?.beat ?? null) === null;
   }
 
   // --- A try
@@ -331,15 +333,7 @@ export class Practice extends LitElement {
 
   /** Lays the learner's line where the take's own tempo has it: early and late stand beside the written place. */
   private settle(v: Verdict): void {
-    const notes = this.player.picture?.notes ?? [];
-    const pairs: [number, number][] = [];
-    for (const g of v.notes) {
-      const beat = notes[g.note]?.beat;
-      const last = pairs[pairs.length - 1];
-      if (g.onset === undefined || beat === undefined) continue;
-      const meant = g.onset - (g.late ?? 0);
-      if (!last || (meant > last[0] && beat > last[1])) pairs.push([meant, beat]);
-    }
+    const pairs = tempoOf(v, this.player.picture?.notes ?? []);
     if (pairs.length > 0) this.trail?.settle((at) => beatBy(pairs, at, v.tempo));
   }
 
@@ -402,27 +396,10 @@ export class Practice extends LitElement {
   }
 
   private heardBar(): Heard | null {
-    const live = this.sounding?.live;
     // The count belongs to the count, and after a try the picture to its result, until something plays again.
-    if (!live || live.note === null || this.counting || (this.verdict && !this.transport.playing)) return null;
-    const note = this.nearest(live.note);
-    return { note, off: live.cents - this.askedDepth(note) };
-  }
-
-  /** Of the notes on the same reed, the one that the place mark is nearest to. */
-  private nearest(note: number): number {
-    const beat = this.transport.beat;
-    const notes = this.player.picture?.notes ?? [];
-    const reed = (n: number) => notes[n]?.tab.replace(/['q]/g, "");
-    if (beat === null) return note;
-    const off = (n: number) => Math.abs((notes[n]?.beat ?? 0) - beat);
-    return notes.reduce((best, _, n) => (reed(n) === reed(note) && off(n) < off(best) ? n : best), note);
-  }
-
-  /** Cents that the written note is bent; its marks are `'` for a half step, `q` for a quarter. */
-  private askedDepth(note: number): number {
-    const tab = this.player.picture?.notes[note]?.tab ?? "";
-    return 100 * (tab.split("'").length - 1) + (tab.includes("q") ? 50 : 0);
+    if (this.counting || (this.verdict && !this.transport.playing)) return null;
+    const live = this.sounding?.live;
+    return live ? heardNote(this.player.picture?.notes ?? [], live, this.transport.beat) : null;
   }
 
   private live(): TemplateResult {
