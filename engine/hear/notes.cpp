@@ -22,12 +22,10 @@ constexpr std::size_t longest_slide = 12;  // frames
 constexpr double furthest_step = 0.8;      // semitones from frame to frame, and from the way to its peak
 constexpr float attack_ahead = 0.3F;       // chance of an attack; foresight ends before it
 
-constexpr float clearly_not = -1.0F;   // nats a frame by which another mouth fits better
-constexpr int long_enough = 15;        // frames; a shorter note is not told anew
-constexpr double no_attack = 0.2;      // sum of the chances of an attack; under it none was heard
-constexpr float unheard = -1.4F;       // odds of an attack in nats; the same
-constexpr float gap_depth = 3.0F;      // dB by which the level falls and rises again between two breaths
-constexpr std::int64_t gap_reach = 6;  // frames from a gap to the frame that is decided to begin
+constexpr float clearly_not = -1.0F;  // nats a frame by which another mouth fits better
+constexpr int long_enough = 15;       // frames; a shorter note is not told anew
+constexpr double no_attack = 0.2;     // sum of the chances of an attack; under it none was heard
+constexpr float unheard = -1.4F;      // odds of an attack in nats; the same
 
 Seconds time_of(std::int64_t frame) noexcept {
     return frame_step * static_cast<double>(frame);
@@ -79,7 +77,7 @@ NoteMaker::NoteMaker(Ways& ways, TuningLearner& tuning, OctaveHabit& octaves, At
 }
 
 void NoteMaker::frame(std::int64_t frame, Decision decision, const Seen& seen) {
-    levels_[static_cast<std::size_t>(frame) % levels_.size()] = seen.now().level;
+    gap_.heard(frame, seen.now().level);
     if (decision.way < 0) {
         if (open_.open) end(time_of(frame), -1);
         shakes_.silence(time_of(frame));
@@ -181,25 +179,8 @@ NoteMaker::Attack NoteMaker::attack_at(std::int64_t frame, int way, const Seen& 
     const float believed = odds_of(static_cast<float>(near));
     if (weight > no_attack)
         return {std::max(Seconds{0.0}, time_of(frame) + frame_step * (sum / weight)), believed};
-    return {gap_before(frame, seen).value_or(time_of(frame)), believed};
-}
-
-/// Where the level was lowest just before, if it fell there and rose again: one breath gives way to the next. An attack so soft
-/// that none was heard begins there.
-std::optional<Seconds> NoteMaker::gap_before(std::int64_t frame, const Seen& seen) const noexcept {
-    const auto level = [&](std::int64_t f) { return levels_[static_cast<std::size_t>(f) % levels_.size()]; };
-    const std::int64_t first =
-        std::max<std::int64_t>(0, frame - static_cast<std::int64_t>(levels_.size()) + 1);
-    std::int64_t lowest = frame;
-    for (std::int64_t f = std::max(first, frame - gap_reach); f < frame; ++f)
-        if (level(f) < level(lowest)) lowest = f;
-    float before = level(lowest), after = level(lowest);
-    for (std::int64_t f = first; f < lowest; ++f) before = std::max(before, level(f));
-    for (std::int64_t f = lowest; f <= frame; ++f) after = std::max(after, level(f));
-    for (const Look* look : seen.looks)
-        if (look != nullptr) after = std::max(after, look->level);
-    if (std::min(before, after) - level(lowest) < gap_depth) return std::nullopt;
-    return time_of(lowest);
+    // One breath gives way to the next: an attack so soft that none was heard begins there.
+    return {time_of(gap_.before(frame, seen.looks).value_or(frame)), believed};
 }
 
 void NoteMaker::begin(std::int64_t frame, int way, const Attack& attack) {

@@ -10,10 +10,10 @@
 
 #include <array>
 #include <cstddef>
-#include <optional>
 #include <vector>
 
 #include "engine/hear/attacks.hpp"
+#include "engine/hear/breath_gap.hpp"
 #include "engine/hear/confidence.hpp"
 #include "engine/hear/decoder.hpp"
 #include "engine/hear/hear.hpp"
@@ -60,7 +60,6 @@ class NoteMaker {
         float odds = 0.0F;
     };
     [[nodiscard]] Attack attack_at(std::int64_t frame, int way, const Seen& seen) const noexcept;
-    [[nodiscard]] std::optional<Seconds> gap_before(std::int64_t frame, const Seen& seen) const noexcept;
     void begin(std::int64_t frame, int way, const Attack& attack);
     [[nodiscard]] bool reshapes(int way) const noexcept;
     [[nodiscard]] bool rang_on(int way) const noexcept;
@@ -81,8 +80,8 @@ class NoteMaker {
     std::vector<float> later_depth_;  // of the note that a move of the bend begins
     int last_way_ = -1;               // of the note before
     Seconds last_end_;
-    std::array<float, 8> levels_{};  // of the last frames, each at its number; dB of full scale
-    std::vector<bool> bends_;        // beside the ways
+    BreathGap gap_;
+    std::vector<bool> bends_;  // beside the ways
     HeardNote made_;
     Shakes shakes_;
 };
