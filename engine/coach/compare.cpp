@@ -25,8 +25,8 @@ constexpr Cents another_bend{60.0};
 /// Below this share a take is another phrase: random phrases on the same harp stay below 0.4, takes with a third of
 /// their notes wrong above 0.6 (tests/coach).
 constexpr double same_from = 0.5;
-/// No learner of learners_test.cpp drifts or strays so far: then more has to fit. Tempo at the end against the start, and against
-/// the written one; either way round.
+/// Beyond these more has to fit: tempo at the end against the start, and against the written one, either way round. The learners of
+/// learners_test.cpp play at 0.6 to 1.15 of the written tempo and end at 0.7 to 1.3 of their own.
 constexpr double strange_drift = 1.9, strange_tempo = 3.0, same_though_strange = 0.7;
 /// A note that is not written has to be heard for sure: rooms and strings behind make ghosts.
 constexpr double sure_enough = 0.4;

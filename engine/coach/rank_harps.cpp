@@ -36,6 +36,7 @@ constexpr double trust = 0.9;
 constexpr double reach = 0.6;
 /// How far a recording and all reeds of a harp together stand from 440 Hz, in semitones.
 constexpr double scatter_all = 0.18;
+/// So many notes say half of where they all stand: fewer may be worn reeds. From 6 to 12 the table of bench/hear hardly moves.
 constexpr double few_notes = 6.0;
 /// Other tunings so much less likely than the likeliest are not asked, in nats.
 constexpr double too_unlikely = 6.0;
@@ -106,7 +107,6 @@ std::vector<Detuned> tunings_of(std::span<const Played> notes, Hz a4) {
         y += std::sin(turn * (n.midi - told));
     }
     const double off = std::atan2(y, x) / turn;
-    // Of a few notes, worn reeds may be all that it shows.
     const double many = static_cast<double>(notes.size());
     const double near = off * many / (many + few_notes);
     std::vector<Detuned> out;

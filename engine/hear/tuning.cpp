@@ -46,7 +46,7 @@ float OctaveHabit::doubt() const noexcept {
 }
 
 float OctaveHabit::leaning() const noexcept {
-    // A second of an unknown player counts along, who plays every fifth note as an octave.
+    // A second of an unknown player counts along, who plays every twelfth note as an octave; a lean is against one in five.
     const float share = (static_cast<float>(octave_frames_) + 8.0F) / (static_cast<float>(frames_) + 100.0F);
     const float usual = std::log(0.2F / 0.8F);
     return std::clamp(std::log(share / (1.0F - share)) - usual, -2.5F, 2.5F);

@@ -132,6 +132,25 @@ TEST(Learners, AnotherLickOnTheSameHarpIsTold) {
     EXPECT_LE(static_cast<double>(taken), 0.03 * static_cast<double>(all));
 }
 
+// Half of nearly any phrase fits, at some tempo. Who plays half of it wrong at a tempo of a learner is believed more than who is said
+// to have begun four times as fast.
+TEST(Learners, AnAbsurdTempoAsksForMore) {
+    std::size_t learner = 0, absurd = 0, right = 0;
+    for (std::uint64_t seed = 1; seed <= takes; ++seed) {
+        const lick::Lick lick = lick_number(seed);
+        for (const double times : {0.8, 4.0}) {
+            support::Dice dice{seed * 31};
+            Notes take = test::heard(lick, {.tempo = lick.head.tempo.value * times});
+            right += compare(lick, take).same_lick ? 1 : 0;
+            play_wrong(take, lick, 0.4, dice);
+            (times < 1.0 ? learner : absurd) += compare(lick, take).same_lick ? 1 : 0;
+        }
+    }
+    EXPECT_GE(right, 2 * takes - 2);  // all of it fits: then no tempo is absurd
+    EXPECT_GE(learner, takes / 2);
+    EXPECT_LE(absurd, learner / 2);
+}
+
 // By its pitches, on every harp that is made, as `compare` looks for another harp.
 TEST(Learners, NoKeyOfHarpMakesAnotherLickThisOne) {
     std::size_t taken = 0;

@@ -36,8 +36,8 @@ constexpr double other_than_reeds = -2.5;
 constexpr Seconds enough_to_say{1.5};
 /// Talk has vowels that sound like short notes. Where so much of what is loud has no pitch, a phrase as short as a vowel is judged,
 /// and less strangeness is enough. Of 260 takes of free reeds, bands behind a third of them, three had more than 0.36 without a
-/// pitch, one with odds below 0; of twenty sentences by voices of flite (tests/listen/talk_test.cpp) those with notes had 0.38 to
-/// 0.99, and odds below -2.2; those with 0.45 and less, below -4.5.
+/// pitch, and none of these odds below -1.1; of twenty sentences by voices of flite (tests/listen/talk_test.cpp) fourteen had notes,
+/// 0.38 to 0.99 without a pitch, and odds below -2.2; those with 0.45 and less, below -4.5.
 constexpr double without_a_pitch = 0.45, much_without_a_pitch = 0.30;
 constexpr double other_than_reeds_in_noise = -1.5, far_from_reeds = -3.8;
 constexpr Seconds vowel{0.05};
