@@ -13,6 +13,7 @@ import { cpus, tmpdir } from "node:os";
 import { join } from "node:path";
 import createVerovioModule from "verovio/wasm";
 import { VerovioToolkit } from "verovio/esm";
+import { moduleOf } from "../../tests/wasm/module.mjs";
 
 const rounds = 20;
 const turns = 3; // native and wasm take turns, so that a busy machine is busy for both
@@ -22,17 +23,12 @@ if (!moduleFile) {
   process.exit(2);
 }
 
-const module = new WebAssembly.Module(readFileSync(moduleFile));
-const imports = {};
-for (const { module: from, name } of WebAssembly.Module.imports(module)) (imports[from] ??= {})[name] = () => 52;
-const { exports: engine } = new WebAssembly.Instance(module, imports);
-engine._initialize();
+const { put, answer, engine } = moduleOf(moduleFile);
 
 function ask(bytes, question, ...more) {
-  const at = engine.lw_text(bytes.length);
-  new Uint8Array(engine.memory.buffer, at, bytes.length).set(bytes);
+  put(bytes);
   question(...more);
-  return new Uint8Array(engine.memory.buffer, engine.lw_answer(), engine.lw_answer_size());
+  return answer();
 }
 
 const median = (values) => values.sort((a, b) => a - b)[values.length >> 1];

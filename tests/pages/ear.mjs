@@ -12,6 +12,7 @@ import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { buildSync } from "esbuild";
+import { moduleOf } from "../wasm/module.mjs";
 import { assert, check, finish } from "./browser.mjs";
 import { blamed, lead, needsWalk, rate, reedsOf, takes, written, writtenBreaths } from "./takes.mjs";
 
@@ -19,26 +20,17 @@ const [, , moduleFile, page, lickwright, fluidsynth, ...which] = process.argv;
 const folder = mkdtempSync(join(tmpdir(), "lw-ear-"));
 const licks = JSON.parse(readFileSync(page, "utf8").match(/id="lw-lesson">(.*?)<\/script>/s)[1]).licks;
 
-const module = new WebAssembly.Module(readFileSync(moduleFile));
-const nothing = {};
-for (const { module: from, name } of WebAssembly.Module.imports(module)) (nothing[from] ??= {})[name] = () => 52;
-const { exports: engine } = new WebAssembly.Instance(module, nothing);
-engine._initialize();
-
-const answer = () => JSON.parse(Buffer.from(new Uint8Array(engine.memory.buffer, engine.lw_answer(), engine.lw_answer_size())));
+const { engine, put, answer, hear } = moduleOf(moduleFile);
+const said = () => JSON.parse(Buffer.from(answer()));
 
 /** Gives `samples` to the ear in pieces of `piece` samples; `seen` is shown each look. */
 function give(lick, reeds, samples, piece, seen = () => {}) {
-  const question = Buffer.from(`${reeds ? ` ${reeds.map((c) => c.toFixed(1)).join(" ")}` : ""}\n${lick}`);
-  new Uint8Array(engine.memory.buffer, engine.lw_text(question.length), question.length).set(question);
+  put(Buffer.from(`${reeds ? ` ${reeds.map((c) => c.toFixed(1)).join(" ")}` : ""}\n${lick}`));
   engine.lw_ear_open(rate);
   for (let i = 0; i < samples.length; i += piece) {
-    const some = samples.subarray(i, i + piece);
-    const room = engine.lw_ear_room(some.length);
-    new Float32Array(engine.memory.buffer, room, some.length).set(some);
-    engine.lw_ear_push(some.length);
+    hear(samples.subarray(i, i + piece));
     engine.lw_ear_look();
-    seen(answer());
+    seen(said());
   }
 }
 
@@ -46,7 +38,7 @@ function give(lick, reeds, samples, piece, seen = () => {}) {
 function verdictOn(...take) {
   give(...take);
   assert.equal(engine.lw_ear_finish(), 0);
-  return answer();
+  return said();
 }
 
 /** The samples of a WAV that takes.mjs wrote. */

@@ -9,8 +9,9 @@
 // in their last bits, so frequencies, drawings and samples need not be equal to the bit.) What is heard in the same
 // samples: the same notes; times, pitches and confidences within 0.02 (evidence is kept in sixteenths of a nat). Prints what was
 // compared and the largest differences; ends with 1 when anything differs further.
-import { readFileSync } from "node:fs";
+import { readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
+import { moduleOf } from "./module.mjs";
 
 const tolerance = 1e-4;
 const [, , moduleFile, folder] = process.argv;
@@ -19,41 +20,26 @@ if (!folder) {
   process.exit(2);
 }
 
-const file = readFileSync(moduleFile);
-const module = new WebAssembly.Module(file);
-// The module asks the system for nothing: every import is a refusal (52 is WASI's `nosys`).
-const imports = {};
-for (const { module: from, name } of WebAssembly.Module.imports(module)) {
-  if (from !== "wasi_snapshot_preview1") throw new Error(`unexpected import ${from}.${name}`);
-  (imports[from] ??= {})[name] = () => 52;
-}
-const { exports: engine } = new WebAssembly.Instance(module, imports);
-engine._initialize();
+const { engine, put, answer, hear } = moduleOf(moduleFile);
 
 /** Puts `bytes` to the module, asks, and gives back status and answer. */
 function ask(bytes, question, ...more) {
-  const at = engine.lw_text(bytes.length);
-  new Uint8Array(engine.memory.buffer, at, bytes.length).set(bytes);
+  put(bytes);
   const status = question(...more);
-  const answer = new Uint8Array(engine.memory.buffer, engine.lw_answer(), engine.lw_answer_size());
-  return { status, bytes: Buffer.from(answer) };
+  return { status, bytes: Buffer.from(answer()) };
 }
 
 /** A try: samples handed over in pieces, what was said after each, and the verdict. */
 function tryOf(lick, samples) {
-  const at = engine.lw_text(lick.length);
-  new Uint8Array(engine.memory.buffer, at, lick.length).set(lick);
+  put(lick);
   engine.lw_ear_open(48000);
   const said = (status) => {
     if (status !== 0) throw new Error("the ear is closed");
-    return JSON.parse(Buffer.from(new Uint8Array(engine.memory.buffer, engine.lw_answer(), engine.lw_answer_size())));
+    return JSON.parse(Buffer.from(answer()));
   };
   const looks = [];
   for (let i = 0; i < samples.length; i += 4800) {
-    const piece = samples.subarray(i, i + 4800);
-    const room = engine.lw_ear_room(piece.length);
-    new Float32Array(engine.memory.buffer, room, piece.length).set(piece);
-    engine.lw_ear_push(piece.length);
+    hear(samples.subarray(i, i + 4800));
     looks.push(said(engine.lw_ear_look()));
   }
   return { looks, verdict: said(engine.lw_ear_finish()) };
@@ -211,7 +197,7 @@ if (tally.good < 7 || tally.sounded < 7) fail("cases", `only ${tally.good} good 
 if (notesHeard < 50) fail("cases", `only ${notesHeard} notes heard`);
 if (tally.bad < 1) fail("cases", "no lick with errors");
 
-console.log(`wasm: ${file.length} bytes; ${harps} harps and positions, ${tally.good} licks drawn, ` +
+console.log(`wasm: ${statSync(moduleFile).size} bytes; ${harps} harps and positions, ${tally.good} licks drawn, ` +
   `${tally.sounded} sounded, ${tally.bad} with errors`);
 console.log(`equal: ${counted.bytes} bytes of text, JSON and MIDI`);
 console.log(`largest difference: harps ${largest.harp.toExponential(2)} Hz, drawings ${largest.drawing.toExponential(2)} pt ` +
