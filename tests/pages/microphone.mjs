@@ -2,7 +2,7 @@
 //
 // A microphone for the practice page: takes of its licks from two sample sets (takes.mjs), some clean, some with planted
 // faults. The page must say the planted faults and nothing else. Chromium's stand-in for a microphone drops sound when the
-// machine is busy; the pilot in the take (pilot.mjs) shows it, and only such a take is given again.
+// machine wakes late; the pilot in the take (pilot.mjs) shows it, and only such a take is given again.
 //
 //     node microphone.mjs CHROMIUM PAGE LICKWRIGHT FLUIDSYNTH [--all | NUMBER ...]
 //
@@ -20,7 +20,7 @@ const [, , program, file, lickwright, fluidsynth, ...which] = process.argv;
 const folder = mkdtempSync(join(tmpdir(), "lw-microphone-"));
 const licks = JSON.parse(readFileSync(file, "utf8").match(/id="lw-lesson">(.*?)<\/script>/s)[1]).licks;
 /** How often a take is given that did not arrive whole. */
-const chances = 6;
+const chances = 8;
 
 /** The page with a WAV for its microphone. */
 async function withMicrophone(wav, work) {
@@ -37,7 +37,7 @@ async function withMicrophone(wav, work) {
 }
 
 /** What the card's ear has captured since the try or the walk began, by its pilot. */
-async function capturedBy(card, until) {
+async function capturedBy(card, from, until) {
   const { rate, bytes } = await card.evaluate((c) => {
     const samples = Int16Array.from(c.ear.take(), (x) => Math.round(Math.max(-1, Math.min(1, x)) * 32767));
     let text = "";
@@ -46,7 +46,7 @@ async function capturedBy(card, until) {
     return { rate: c.ear.rate, bytes: btoa(text) };
   });
   const raw = Buffer.from(bytes, "base64");
-  return captured(Float32Array.from(new Int16Array(raw.buffer.slice(raw.byteOffset, raw.byteOffset + raw.length)), (x) => x / 32767), rate, until);
+  return captured(Float32Array.from(new Int16Array(raw.buffer.slice(raw.byteOffset, raw.byteOffset + raw.length)), (x) => x / 32767), rate, from, until);
 }
 
 /** What the page says of a take, and what it captured of it. `reeds`: what a walk kept of this harp before. */
@@ -70,18 +70,19 @@ const given = (take, wav, onsets, reeds) => withMicrophone(wav, async (page) => 
     look();
   }));
   const { verdict, said } = await card.evaluate((c) => ({ verdict: c.verdict, said: c.renderRoot.querySelector("div[role=status]").innerText }));
-  return { verdict, said, pilot: await capturedBy(card, onsets.at(-1) + 2) };
+  // What is dropped of the silence before the phrase changes nothing: the tempo of a try is its own.
+  return { verdict, said, pilot: await capturedBy(card, lead - 0.5, onsets.at(-1) + 1) };
 });
 
 /** A take that never arrived whole says nothing of the page. */
 class TooBusy extends Error {}
 const unjudged = [];
 
-/** Again, until a take arrived whole. */
-async function whole(name, give) {
+/** Again, until a take arrived whole, or `right` though something was dropped. */
+async function whole(name, give, right = () => false) {
   for (let left = chances; left > 0; --left) {
     const answer = await give();
-    if (answer.pilot.whole && answer.pilot.start < lead - 0.3) return answer;
+    if ((answer.pilot.whole && answer.pilot.start < lead - 0.3) || right(answer)) return answer;
     console.log(`again: ${name}: ${answer.pilot.whole ? "the browser began too late" : "the browser dropped sound"}`);
   }
   throw new TooBusy(name);
@@ -93,7 +94,10 @@ async function walked(set, lick) {
   const wav = join(folder, `reeds-${set}-${lick}.wav`);
   const keys = reedsOf(licks[lick].source, lickwright);
   const tuned = writtenBreaths(set, keys, wav, fluidsynth);
-  const { kept } = await whole(`reeds of ${set}, lick ${lick + 1}`, () => withMicrophone(wav, async (page) => {
+  const off = (kept) => JSON.parse(Object.values(kept)[0] ?? "[null]").map((cents, i) => (cents === null ? NaN : cents - tuned[i]));
+  const within = ({ kept }) => off(kept).length === keys.length && off(kept).every((c, i) => Math.abs(c) < (keys[i] < 84 ? 3 : 7));
+  // Half a minute hardly arrives whole, and a hundredth of a second less of a breath is nothing: a right walk is a right walk.
+  const heard = await whole(`reeds of ${set}, lick ${lick + 1}`, () => withMicrophone(wav, async (page) => {
     const card = page.locator("lw-practice").nth(lick);
     await card.getByRole("button", { name: "Listen" }).click();
     await card.getByRole("button", { name: "Measure harp" }).click();
@@ -109,16 +113,15 @@ async function walked(set, lick) {
       const look = () => (c.ear.take() ? heard() : setTimeout(look, 50));
       look();
     }));
-    const pilot = await capturedBy(card, lead + keys.length * breath - 0.5);
-    if (pilot.whole) await card.getByRole("button", { name: "Keep it" }).click({ timeout: 3000 });
+    const pilot = await capturedBy(card, lead - 0.5, lead + keys.length * breath - 0.5);
+    const keep = card.getByRole("button", { name: "Keep it" });
+    if (await keep.isVisible()) await keep.click();
     const kept = await page.evaluate(() => Object.fromEntries(Object.entries(localStorage).filter(([name]) => name.includes("/reeds "))));
     return { kept, pilot };
-  }));
-  await check(`the walk through ${set}'s reeds, lick ${lick + 1}: each within 3 cents, 7 above 1 kHz`, () => {
-    const off = JSON.parse(Object.values(kept)[0]).map((cents, i) => (cents === null ? NaN : cents - tuned[i]));
-    assert.ok(off.every((c, i) => Math.abs(c) < (keys[i] < 84 ? 3 : 7)), off.map((c) => c.toFixed(1)).join(" "));
-  });
-  return kept;
+  }), within);
+  await check(`the walk through ${set}'s reeds, lick ${lick + 1}: each within 3 cents, 7 above 1 kHz`, () =>
+    assert.ok(within(heard), off(heard.kept).map((c) => c.toFixed(1)).join(" ")));
+  return heard.kept;
 }
 
 /** What a walk through the harp of a take kept, where one is called for. */
@@ -153,11 +156,8 @@ async function checked(take) {
 // Clean, and each kind of fault once.
 const few = [19, 8, 21, 22, 23];
 const asked = which.includes("--all") ? takes : takes.filter((t) => (which.length ? which.map(Number) : few).includes(t.number));
-// Two at a time: a take is given in its own time, and mostly waits.
-const queue = [...asked];
-await Promise.all([0, 1].map(async () => {
-  for (let take; (take = queue.shift()); ) await checked(take);
-}));
+// One at a time: two browsers on two cores take each other's sound away.
+for (const take of asked) await checked(take);
 rmSync(folder, { recursive: true });
 if (unjudged.length > 0) console.log(`not judged, for this machine is too busy to capture a take whole: ${unjudged.join("; ")}`);
 // With most of the takes unheard nothing is shown: ctest calls that skipped.

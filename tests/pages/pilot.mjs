@@ -10,17 +10,17 @@ const level = 0.01;  // -40 dBFS
 
 export const pilot = (t) => level * Math.sin(2 * Math.PI * (low * t + (slope / 2) * t * t));
 
-/** What a recording holds of the WAV: the second of its first sample, and whether nothing is missing or doubled from there
- *  to `until`. A step of a hundredth of a second is what Chromium drops; a third of that is told. */
-export function captured(samples, rate, until = Infinity) {
+/** What a recording holds of the WAV: the second of its first sample, and whether nothing is missing or doubled from second
+ *  `from` of the WAV to `until`. A step of a hundredth of a second is what Chromium drops; a third of that is told. */
+export function captured(samples, rate, from = 0, until = Infinity) {
   const block = Math.round(rate / 40);
   // The phase and size of the pilot in some samples, as against the chirp that starts `start` seconds in.
-  const against = (from, start, block) => {
+  const against = (first, start, block) => {
     let re = 0, im = 0;
     for (let i = 0; i < block; ++i) {
-      const t = start + (from + i) / rate;
+      const t = start + (first + i) / rate;
       const phase = 2 * Math.PI * (low * t + (slope / 2) * t * t);
-      const x = samples[from + i] * (0.5 - 0.5 * Math.cos((2 * Math.PI * i) / block));
+      const x = samples[first + i] * (0.5 - 0.5 * Math.cos((2 * Math.PI * i) / block));
       re += x * Math.cos(phase);
       im -= x * Math.sin(phase);
     }
@@ -54,13 +54,14 @@ export function captured(samples, rate, until = Infinity) {
   for (let at = 0; at + blocks * block <= samples.length && start + at / rate < until; at += blocks * block) {
     const now = fit(start + offset, at);
     const step = now.off / slope;
+    offset += step;
+    if (start + offset + (at + blocks * block) / rate < from) continue;
     worst = Math.max(worst, Math.abs(step));
     if (Math.abs(step) > 0.0035) whole = false;
     // A hole of a hundredth of a second holds one of these whole.
     const short = block / 5;
     for (let i = 0; i < 2 * 5 * blocks - 1; ++i)
-      if (against(at + (i * short) / 2, start + offset, short).size < (0.4 * wanted) / (5 * blocks)) whole = false;
-    offset += step;
+      if (against(at + (i * short) / 2, start + offset - step, short).size < (0.4 * wanted) / (5 * blocks)) whole = false;
   }
   if (until < Infinity && start + samples.length / rate < until - 0.25) whole = false;
   return { start, whole, worst };
