@@ -14,26 +14,29 @@ double hz(double midi) noexcept {
 }
 
 /// A periodic Hann window that sums to 1.
-std::vector<float> hann(int n) {
-    std::vector<float> w(static_cast<std::size_t>(n));
+std::vector<double> hann(int n) {
+    std::vector<double> w(static_cast<std::size_t>(n));
     for (int i = 0; i < n; ++i)
-        w[static_cast<std::size_t>(i)] =
-            static_cast<float>((1.0 - std::cos(2.0 * std::numbers::pi * i / n)) / n);
+        w[static_cast<std::size_t>(i)] = (1.0 - std::cos(2.0 * std::numbers::pi * i / n)) / n;
     return w;
 }
 
-void power_of(const kissfft<float>& fft, const float* in, int window, std::complex<float>* spectrum,
+// The transform is of doubles so that every machine hears the same: C libraries differ in the last bit of a sine, which
+// is gone when a power becomes a float, and in the logarithm to base 10 of a float, but not in the natural one.
+void power_of(const kissfft<double>& fft, const double* in, int window, std::complex<double>* spectrum,
               float* power) noexcept {
     fft.transform_real(in, spectrum);
     const int half = window / 2;
-    power[0] = spectrum[0].real() * spectrum[0].real();
-    power[half] = spectrum[0].imag() * spectrum[0].imag();  // kissfft keeps the last bin there
+    const auto square = [](double x) { return x * x; };
+    power[0] = static_cast<float>(square(spectrum[0].real()));
+    power[half] = static_cast<float>(square(spectrum[0].imag()));  // kissfft keeps the last bin there
     for (int k = 1; k < half; ++k)
-        power[k] = spectrum[k].real() * spectrum[k].real() + spectrum[k].imag() * spectrum[k].imag();
+        power[k] = static_cast<float>(square(spectrum[k].real()) + square(spectrum[k].imag()));
 }
 
 float feature(float band) noexcept {
-    return (10.0F * std::log10(band + 1e-10F) + 60.0F) / 30.0F;
+    constexpr float decibels = 10.0F / std::numbers::ln10_v<float>;
+    return (decibels * std::log(band + 1e-10F) + 60.0F) / 30.0F;
 }
 
 }  // namespace
@@ -95,18 +98,19 @@ bool FrontEnd::next(View& view) noexcept {
     }
     const float* at = &samples_[static_cast<std::size_t>(first - base_)];
     for (int i = 0; i < long_window; ++i)
-        windowed_[static_cast<std::size_t>(i)] = at[i] * long_hann_[static_cast<std::size_t>(i)];
+        windowed_[static_cast<std::size_t>(i)] =
+            static_cast<double>(at[i]) * long_hann_[static_cast<std::size_t>(i)];
     power_of(long_fft_, windowed_.data(), long_window, spectrum_.data(), view.power.data());
 
     const float* middle = at + (long_window - short_window) / 2;
-    float energy[4] = {};
+    double energy[4] = {};
     for (int i = 0; i < short_window; i += 4)
         for (int j = 0; j < 4; ++j) {
             const auto k = static_cast<std::size_t>(i + j);
-            windowed_[k] = middle[k] * short_hann_[k];
-            energy[j] += windowed_[k] * middle[k];
+            windowed_[k] = static_cast<double>(middle[k]) * short_hann_[k];
+            energy[j] += windowed_[k] * static_cast<double>(middle[k]);
         }
-    view.energy = (energy[0] + energy[1]) + (energy[2] + energy[3]);
+    view.energy = static_cast<float>((energy[0] + energy[1]) + (energy[2] + energy[3]));
     power_of(short_fft_, windowed_.data(), short_window, spectrum_.data(), short_power_.data());
 
     const auto sum = [&](const Band& b, const float* power) {

@@ -63,14 +63,14 @@ class FrontEnd {
     };
     [[nodiscard]] Band band(double centre, double step, double bin_width, int bins);
 
-    kissfft<float> long_fft_{long_window / 2, false};
-    kissfft<float> short_fft_{short_window / 2, false};
-    std::vector<float> long_hann_, short_hann_;  // each sums to 1
+    kissfft<double> long_fft_{long_window / 2, false};
+    kissfft<double> short_fft_{short_window / 2, false};
+    std::vector<double> long_hann_, short_hann_;  // each sums to 1
     std::vector<float> weights_;
     std::array<Band, long_bands> long_band_;
     std::array<Band, short_bands> short_band_;
-    std::vector<float> windowed_;
-    std::vector<std::complex<float>> spectrum_;
+    std::vector<double> windowed_;
+    std::vector<std::complex<double>> spectrum_;
     std::vector<float> short_power_;
     std::vector<float> samples_;
     std::size_t held_;

@@ -8,6 +8,9 @@
 #include <string_view>
 
 #include "engine/hear/wide.hpp"
+#ifdef __wasm_simd128__
+#include <wasm_simd128.h>
+#endif
 
 namespace lw::hear {
 namespace {
@@ -23,7 +26,26 @@ float tanh_of(float x) noexcept {
     return 1.0F - 2.0F / (1.0F + std::exp(2.0F * x));
 }
 
-/// Four rows of `n` columns, one behind the other, times `in`.
+/// Four rows of `n` columns (a multiple of 16), one behind the other, times `in`. Whole numbers: the same sums either way.
+#ifdef __wasm_simd128__
+// clang 19 widens each product by itself; the machine adds up eight at once.
+void four_products(const std::int8_t* rows, const std::int16_t* in, int n, std::int32_t* sums) noexcept {
+    v128_t sum[4] = {};
+    for (int c = 0; c < n; c += 16) {
+        const v128_t in_low = wasm_v128_load(in + c);
+        const v128_t in_high = wasm_v128_load(in + c + 8);
+        for (int r = 0; r < 4; ++r) {
+            const v128_t w = wasm_v128_load(rows + r * n + c);
+            const v128_t low = wasm_i32x4_dot_i16x8(wasm_i16x8_extend_low_i8x16(w), in_low);
+            const v128_t high = wasm_i32x4_dot_i16x8(wasm_i16x8_extend_high_i8x16(w), in_high);
+            sum[r] = wasm_i32x4_add(sum[r], wasm_i32x4_add(low, high));
+        }
+    }
+    for (int r = 0; r < 4; ++r)
+        sums[r] = wasm_i32x4_extract_lane(sum[r], 0) + wasm_i32x4_extract_lane(sum[r], 1) +
+                  wasm_i32x4_extract_lane(sum[r], 2) + wasm_i32x4_extract_lane(sum[r], 3);
+}
+#else
 LICKWRIGHT_WIDE void four_products(const std::int8_t* rows, const std::int16_t* in, int n,
                                    std::int32_t* sums) noexcept {
     const std::int8_t* w0 = rows;
@@ -43,6 +65,7 @@ LICKWRIGHT_WIDE void four_products(const std::int8_t* rows, const std::int16_t* 
     sums[2] = s2;
     sums[3] = s3;
 }
+#endif
 
 /// Takes a file apart; every read says whether it was there.
 class Bytes {
