@@ -104,16 +104,17 @@ await check("settings are remembered", async () => {
   await page.waitForFunction(() => document.querySelector("lw-practice")?.player?.picture);
 });
 
-/** What the page says when a try came without a fault, the click set to `percent` of the lick's tempo and played at `played`. */
-const cleanTry = (percent, played) => card.evaluate(async (c, [percent, played]) => {
+/** What the page says when a try came without a fault, the click set to `percent` of the lick's tempo and played at `played`,
+ *  with `extras` besides. */
+const cleanTry = (percent, played, extras = []) => card.evaluate(async (c, [percent, played, extras]) => {
   const { transport, reading, picture } = c.player;
   transport.set({ percent });
   const notes = picture.notes.map((n, note) => ({ note, came: "right", tab: n.tab, heard: n.tab, onset: n.beat, late: 0, cents: 0, length: 1, faults: [] }));
-  c.judged({ same_lick: true, likeness: 1, heard: notes.length, tempo: (reading.tempo * played) / 100, a4: 440, notes, extras: [], right: notes.length, advice: [], reeds: [] });
+  c.judged({ same_lick: true, likeness: 1, heard: notes.length, tempo: (reading.tempo * played) / 100, a4: 440, notes, extras, right: notes.length, advice: [], reeds: [] });
   await c.updateComplete;
   const text = (what) => c.renderRoot.querySelector(what).innerText;
   return { first: text("p.verdict"), all: text("div[role=status]"), kept: text(".history + p"), percent: transport.percent, written: reading.tempo };
-}, [percent, played]);
+}, [percent, played, extras]);
 
 await check("a try beside the click is told so first, is not called clean, and leaves the ladder where it is", async () => {
   const bpm = (percent, { written }) => Math.round((written * percent) / 100);
@@ -133,6 +134,10 @@ await check("a try beside the click is told so first, is not called clean, and l
   await cleanTry(60, 100);
   const twice = await cleanTry(60, 57);
   assert.ok(twice.percent > 60, `still at ${twice.percent}`);
+  // A note too many is counted alike in the verdict and in the history, and is not clean.
+  const more = await cleanTry(60, 60, [{ tab: "4b", before: 1 }]);
+  for (const words of [more.all, more.kept]) assert.match(words, /(\d+) of \1 notes right, and 1 not written;/);
+  assert.doesNotMatch(more.all, /[Cc]lean/);
   await page.evaluate(() => localStorage.clear());
   await page.reload();
   await page.waitForFunction(() => document.querySelector("lw-practice")?.player?.picture);

@@ -10,8 +10,10 @@ export interface Try {
   /** Percent of the lick's tempo: of the click, and of what was played, where enough came to tell. */
   percent: number;
   played?: number;
+  /** Notes that came right, of those that are written; what was played besides. */
   right: number;
   of: number;
+  more?: number;
   /** The sentence that was said. */
   words: string;
 }
@@ -27,7 +29,7 @@ const sway = 0.08;
 export const withClick = (t: Pick<Try, "percent" | "played">): boolean => t.played === undefined || Math.abs(t.played / t.percent - 1) <= sway;
 
 /** A try is clean when nothing was wrong, missing or more than was written, and the click was kept. */
-export const clean = (t: Try): boolean => t.right === t.of && withClick(t);
+export const clean = (t: Try): boolean => t.right === t.of && !t.more && withClick(t);
 
 /** Where to go on after the last of these tries, all of one lick, oldest first. */
 export function nextPercent(tries: Try[], now: number, steps = usualSteps): number {

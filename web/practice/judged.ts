@@ -69,6 +69,9 @@ function tempoWords(t: Pick<Try, "percent" | "played">, written: number): string
   return played === null ? `the click at ${click} beats a minute` : `the click at ${click}, you at ${played} beats a minute`;
 }
 
+/** How many notes came, right and besides. */
+const countWords = (t: Try): string => `${t.right} of ${t.of} notes right${t.more ? `, and ${t.more} not written` : ""}`;
+
 /** The first thing to say. Who did not hear the click is told so before anything else. */
 export function sentence(v: Verdict, t: Try, written: number): string {
   const { click, played } = temposOf(t, written);
@@ -93,7 +96,7 @@ export function verdictView(
     <p class="verdict">${sentence(v, t, written)}</p>
     ${!withClick(t) && v.advice[0] ? html`<p>${v.advice[0]}</p>` : nothing}
     <p class="soft">
-      ${v.notes.length - faults.length} of ${v.notes.length} notes right${withClick(t) ? html`; ${tempoWords(t, written)}` : nothing}. ${raised}
+      ${countWords(t)}${withClick(t) ? html`; ${tempoWords(t, written)}` : nothing}. ${raised}
     </p>
     ${faults.length || v.extras.length
       ? html`<table>
@@ -123,13 +126,13 @@ export function historyView(tries: Try[], tempo: number): TemplateResult {
       ${last.map(
         (t) => html`<i
           class=${clean(t) ? "full" : ""}
-          style="height:${Math.max(8, (100 * t.right) / t.of)}%"
-          title="${t.right} of ${t.of} notes right; ${tempoWords(t, tempo)}"
+          style="height:${Math.max(8, (100 * t.right) / (t.of + (t.more ?? 0)))}%"
+          title="${countWords(t)}; ${tempoWords(t, tempo)}"
         ></i>`,
       )}
     </div>
     <p class="soft">
-      ${tries.length} ${tries.length === 1 ? "try" : "tries"} on this machine; the last: ${now.right} of ${now.of} notes right;
+      ${tries.length} ${tries.length === 1 ? "try" : "tries"} on this machine; the last: ${countWords(now)};
       ${tempoWords(now, tempo)}. Each bar is a try: its height is how many notes came right, a cap on it says that it was clean.
     </p>
   </div>`;

@@ -312,7 +312,7 @@ export class Practice extends LitElement {
     const percent = this.transport.percent;
     const right = v.notes.filter(blameless).length;
     const played = playedPercent(v, this.written);
-    const t: Try = { when: new Date().toISOString(), percent, right, of: v.notes.length + v.extras.length, words: "" };
+    const t: Try = { when: new Date().toISOString(), percent, right, of: v.notes.length, more: v.extras.length, words: "" };
     if (played !== undefined) t.played = played;
     t.words = sentence(v, t, this.written);
     this.last = t;
