@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "engine/draw/staff_score.hpp"
 #include "engine/harp/harp.hpp"
 #include "engine/text/text.hpp"
 #include "wasm/answers.hpp"
@@ -19,7 +20,7 @@ Json notes_of(const harp::Harp& h, harp::Key tonic) {
                          {"breath", n.breath == harp::Breath::blow ? "blow" : "draw"},
                          {"bend", n.bend().value},
                          {"overbend", n.overbend},
-                         {"note", harp::note_name(pitch)},
+                         {"note", draw::spelled_name(pitch, tonic)},
                          {"midi", pitch.midi},
                          {"hz", harp::frequency(h, n)->value},
                          {"degree", harp::degree(tonic, pitch)}});

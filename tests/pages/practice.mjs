@@ -138,6 +138,9 @@ await check("a try beside the click is told so first, is not called clean, and l
   const more = await cleanTry(60, 60, [{ tab: "4b", before: 1 }]);
   for (const words of [more.all, more.kept]) assert.match(words, /(\d+) of \1 notes right, and 1 not written;/);
   assert.doesNotMatch(more.all, /[Cc]lean/);
+  // At the last step there is none to go up to.
+  const top = await cleanTry(130, 130);
+  assert.match(top.all, /Clean, at the top of the ladder\./);
   await page.evaluate(() => localStorage.clear());
   await page.reload();
   await page.waitForFunction(() => document.querySelector("lw-practice")?.player?.picture);
@@ -192,6 +195,49 @@ await check("what sounds while a try is counted in is not marked, and the status
     assert.deepEqual(l.marks, [1]);
     assert.match(l.said, /4 draw/);
   }
+});
+
+await check("a try keeps to its harp and tempo, one that ends in the count says nothing, and the part that was chosen comes back", async () => {
+  /** A try with a fake ear, disturbed by `what` in the count or once the lick goes. */
+  const disturbed = (when, what) => card.evaluate(async (c, [when, what]) => {
+    const { transport } = c.player;
+    const until = (yes) => new Promise((go) => {
+      const look = () => (yes() ? go() : setTimeout(look, 10));
+      look();
+    });
+    const asked = { harps: [], finished: 0 };
+    c.ear = { rate: 48000, begin: (_, harp) => asked.harps.push(harp), finish: () => ++asked.finished, stop() {}, take: () => null };
+    c.state = "on";
+    transport.set({ percent: 130, harp: "C" });
+    transport.choose([0, 4]);
+    c.verdict = null;
+    void c.try();
+    await until(() => transport.playing && (transport.count > 0 || transport.player.place()?.beat != null));
+    if (when === "played") await until(() => transport.count === 0 && transport.player.place()?.beat != null);
+    if (what === "end") c.end();
+    else transport.set(what);
+    await c.updateComplete;
+    const seen = { state: c.state, playing: transport.playing, chosen: transport.chosen, said: c.renderRoot.querySelector("div[role=status]").innerText, harps: [...asked.harps], finished: asked.finished };
+    transport.stop();
+    clearTimeout(c.timer);
+    transport.set({ harp: "C" });
+    transport.choose(null);
+    c.silence();
+    await c.updateComplete;
+    return seen;
+  }, [when, what]);
+  const harp = await disturbed("played", { harp: "A" });
+  assert.deepEqual([harp.state, harp.playing, harp.finished, harp.harps.at(-1)], ["on", false, 0, "A"]);
+  assert.match(harp.said, /Another harp was chosen, so that try does not count/);
+  const tempo = await disturbed("played", { percent: 90 });
+  assert.deepEqual([tempo.state, tempo.playing, tempo.finished], ["on", false, 0]);
+  assert.match(tempo.said, /The tempo was changed, so that try does not count/);
+  const early = await disturbed("counted", "end");
+  assert.deepEqual([early.state, early.finished, early.said], ["on", 0, ""]);
+  for (const { chosen } of [harp, tempo, early]) assert.deepEqual(chosen, [0, 4]);
+  // Once the lick goes, the end of a try is judged.
+  const late = await disturbed("played", "end");
+  assert.deepEqual([late.state, late.finished], ["judging", 1]);
 });
 
 await check("what is heard leaves every number its paper, and a result alone; under the notes stand figures with their unit", async () => {

@@ -53,6 +53,7 @@ export class LickPlayer extends LickElement {
     css`
       :host {
         container-type: inline-size;
+        margin-block: var(--lw-apart, 1.5em);
       }
       section {
         display: grid;
@@ -115,7 +116,8 @@ export class LickPlayer extends LickElement {
         color: inherit;
       }
       @media print {
-        details:not([open]) {
+        details:not([open]),
+        .choices {
           display: none;
         }
         .drawers {
@@ -212,7 +214,7 @@ export class LickPlayer extends LickElement {
       <lw-play-bar .transport=${t}><slot name="more"></slot></lw-play-bar>
       <div class="now"><slot name="now"></slot></div>
       <div class="drawers">
-        <details>
+        <details class="choices">
           <summary>Harp, click and spelling</summary>
           <lw-choices .transport=${t}></lw-choices>
         </details>

@@ -79,15 +79,19 @@ export function sentence(v: Verdict, t: Try, written: number): string {
   return v.advice[0] ?? "Every note came right and in time.";
 }
 
-/** How the try `t` went: the sentence to work on, the count, every note that came otherwise. `written` is the lick's tempo. */
+/** How the try `t` went: the sentence to work on, the count, every note that came otherwise. `written` is the lick's tempo, `sounded`
+ *  whether anything was heard while it went. */
 export function verdictView(
   v: Verdict,
   t: Try | null,
   written: number,
   place: (note: number) => string,
   raised: string,
+  sounded: boolean,
   save: () => void,
 ): TemplateResult {
+  if (v.heard === 0 && sounded)
+    return html`<p class="verdict">Something sounded, but no note of this lick. Is it the harp that is chosen above?</p>`;
   if (v.heard === 0) return html`<p class="verdict">Nothing was heard. Come closer to the microphone and try again.</p>`;
   if (!v.same_lick || !t)
     return html`<p class="verdict">That did not sound like this lick. Listen to it once more, then try again, slower.</p>`;

@@ -6,7 +6,7 @@ import { css, html, LitElement, nothing, type PropertyValues, type TemplateResul
 import { beatBy } from "../engine/clock";
 import { Ear, NoMicrophone } from "../engine/ear";
 import type { Engine, Look, Verdict } from "../engine/engine";
-import { clean, nextPercent, withClick, type Try } from "../engine/ladder";
+import { clean, nextPercent, usualSteps, withClick, type Try } from "../engine/ladder";
 import { Memory } from "../engine/remember";
 import { tryFile, tryName } from "../engine/try-file";
 import { historyView, judgedStyle, playedPercent, sentence, temposOf, verdictView } from "./judged";
@@ -49,6 +49,7 @@ export class Practice extends LitElement {
     marks: { state: true },
     verdict: { state: true },
     trouble: { state: true },
+    dropped: { state: true },
     tries: { state: true },
   };
   declare lick: string;
@@ -64,6 +65,7 @@ export class Practice extends LitElement {
   declare marks: Map<number, Mark>;
   declare verdict: Verdict | null;
   declare trouble: string;
+  declare dropped: string;
   declare tries: Try[];
 
   private ear: Ear | null = null;
@@ -79,6 +81,13 @@ export class Practice extends LitElement {
   /** When the count of a try ended, in seconds of the ear's clock; null while it is counted. */
   private begun: number | null = null;
   private raised = "";
+  /** What a try was begun with; the part that was chosen before it, for afterwards. */
+  private asked: { harp: string; percent: number; part: [number, number] | null } | null = null;
+  /** Has the count of this try ended, and did anything sound since? */
+  private counted = false;
+  private sounded = false;
+  /** The harp that the ear goes by. */
+  private heardHarp = "";
   /** The try that the verdict is about; null when it was not this lick. */
   private last: Try | null = null;
 
@@ -92,6 +101,7 @@ export class Practice extends LitElement {
     this.marks = new Map();
     this.verdict = null;
     this.trouble = "";
+    this.dropped = "";
     this.tries = [];
   }
 
@@ -102,6 +112,7 @@ export class Practice extends LitElement {
       /* Room for what is said under the last line: nothing moves when it comes. */
       lw-player {
         --lw-told: 1.5em;
+        --lw-apart: 0;
       }
       .live {
         font-size: 1em;
@@ -129,6 +140,14 @@ export class Practice extends LitElement {
       @media print {
         lw-player {
           --lw-told: 0;
+        }
+        /* Paper takes the lick, not how it was played just now. */
+        .live,
+        .trouble,
+        .ear,
+        .verdict,
+        [role="status"] {
+          display: none;
         }
       }
     `,
@@ -190,7 +209,7 @@ export class Practice extends LitElement {
     });
     try {
       await this.ear.start();
-      this.ear.begin(this.lick, this.transport.harp, this.reeds);
+      this.hear();
       this.state = "on";
       if (this.ear.rate < 32000)
         this.trouble = `This microphone runs at ${Math.round(this.ear.rate / 1000)} kHz: the highest notes may be missed.`;
@@ -199,6 +218,35 @@ export class Practice extends LitElement {
       this.ear = null;
       this.trouble = error instanceof NoMicrophone ? error.message : "The microphone could not be opened. All the rest works.";
     }
+  }
+
+  /** A fresh ear for the harp in the learner's hands. */
+  private hear(): void {
+    this.heardHarp = this.harp;
+    this.ear?.begin(this.lick, this.transport.harp, this.reeds);
+  }
+
+  /** A try keeps to the harp and the tempo that it was begun with, and what is shown to the harp that is chosen now. */
+  private changed(): void {
+    this.requestUpdate();
+    if (this.state === "trying" && this.asked) {
+      if (this.transport.playing && this.transport.count === 0 && this.transport.player.place()?.beat != null) this.counted = true;
+      if (this.harp !== this.asked.harp) this.drop("Another harp was chosen, so that try does not count.");
+      else if (this.transport.percent !== this.asked.percent) this.drop("The tempo was changed, so that try does not count.");
+    }
+    if (this.state === "on" && this.harp !== this.heardHarp) this.hear();
+  }
+
+  /** Ends a try that says nothing. */
+  private drop(words: string): void {
+    window.clearTimeout(this.timer);
+    this.state = "on";
+    this.dropped = words;
+    this.marks = new Map();
+    this.trail = null;
+    this.transport.stop();
+    this.transport.choose(this.asked?.part ?? null);
+    this.hear();
   }
 
   /** Gives the microphone back. */
@@ -233,7 +281,7 @@ export class Practice extends LitElement {
   private walked(): void {
     if (this.state !== "walking") return;
     this.state = "on";
-    this.ear?.begin(this.lick, this.transport.harp, this.reeds);
+    this.hear();
   }
 
   private heard(l: Look): void {
@@ -250,6 +298,7 @@ export class Practice extends LitElement {
     const beat = player.place(hearing)?.beat ?? null;
     if (beat !== null) {
       this.begun ??= l.at - hearing - ((beat - whole[0]) * 60) / tempo;
+      if (l.live) this.sounded = true;
       if (l.live) this.trail?.add([beat, l.live.cents, l.at - hearing], l.live.hole, l.live.breath, l.live.note === null);
     }
     if (!l.follow || this.begun === null) return;
@@ -276,9 +325,12 @@ export class Practice extends LitElement {
     this.trail = new Trail();
     this.begun = null;
     this.verdict = null;
+    this.dropped = "";
+    this.counted = this.sounded = false;
     this.transport.stop();
+    this.asked = { harp: this.harp, percent: this.transport.percent, part: this.transport.chosen };
     this.transport.choose(null);
-    this.ear.begin(this.lick, this.transport.harp, this.reeds);
+    this.hear();
     this.state = "trying";
     await this.transport.play(true);
   }
@@ -291,6 +343,10 @@ export class Practice extends LitElement {
   private end(): void {
     window.clearTimeout(this.timer);
     if (this.state !== "trying") return;
+    if (!this.counted) {
+      this.drop("");
+      return;
+    }
     this.state = "judging";
     this.transport.stop();
     this.ear?.finish();
@@ -299,7 +355,8 @@ export class Practice extends LitElement {
   private judged(v: Verdict): void {
     this.state = "on";
     this.verdict = v;
-    this.ear?.begin(this.lick, this.transport.harp, this.reeds);
+    this.hear();
+    this.transport.choose(this.asked?.part ?? null);
     this.raised = "";
     this.last = null;
     if (!v.same_lick) {
@@ -327,7 +384,8 @@ export class Practice extends LitElement {
     } else if (!withClick(t)) {
       this.raised = "Only a try with the click leads to another tempo.";
     } else if (clean(t)) {
-      this.raised = "Clean. Once more like this and the tempo goes up.";
+      const more = (this.ladder ?? usualSteps).some((step) => step > percent);
+      this.raised = more ? "Clean. Once more like this and the tempo goes up." : "Clean, at the top of the ladder.";
     }
   }
 
@@ -364,7 +422,7 @@ export class Practice extends LitElement {
         .marks=${this.marks}
         .trail=${this.trail}
         @lw-stopped=${this.playedOut}
-        @lw-changed=${() => this.requestUpdate()}
+        @lw-changed=${this.changed}
       >
         <p slot="now" class="live">${on ? this.live() : nothing}</p>
         <button slot="more" aria-pressed=${on} @click=${this.listen} ?disabled=${this.state === "asking"}>
@@ -389,9 +447,12 @@ export class Practice extends LitElement {
             this.written,
             (note) => this.placeOf(note),
             this.raised,
+            this.sounded,
             () => this.save(),
           )
-        : nothing}</div>
+        : this.dropped
+          ? html`<p class="soft">${this.dropped}</p>`
+          : nothing}</div>
       ${this.tries.length > 0 ? historyView(this.tries, this.written) : nothing}`;
   }
 

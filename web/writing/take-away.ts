@@ -2,7 +2,7 @@
 //
 // <lw-take-away>: what leaves the page. Text, sheet and practice page are of the whole document; picture, MIDI and sound of
 // the lick that is shown.
-import { html, LitElement, nothing, type TemplateResult } from "lit";
+import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from "lit";
 import { Memory } from "../engine/remember";
 import { partAt, type Shown, type Written } from "./document";
 import { download, slug } from "./files";
@@ -35,6 +35,11 @@ export class TakeAway extends LitElement {
 
   protected override createRenderRoot(): HTMLElement {
     return this;
+  }
+
+  /** What was made belongs to the text as it was. */
+  override willUpdate(changed: PropertyValues<this>): void {
+    if (changed.has("doc") && changed.get("doc")?.text !== this.doc.text) this.done = "";
   }
 
   private give(name: string, bytes: BlobPart, type: string): void {

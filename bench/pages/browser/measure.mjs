@@ -3,9 +3,10 @@
 // What a learner waits for, in Chromium: until a page can be played, what listening costs, and how long after a note begins
 // its mark is on the screen. README.md beside it says how each is measured.
 //
-//     node measure.mjs CHROMIUM PAGE MICROPHONE_PAGE LICKWRIGHT FLUIDSYNTH
+//     node measure.mjs CHROMIUM PAGE MICROPHONE_PAGE LOW_PAGE LICKWRIGHT FLUIDSYNTH
 //
-// PAGE is a lesson of six licks, MICROPHONE_PAGE the lesson of tests/pages/lesson.md (tests/pages/write_page makes both).
+// PAGE is a lesson of six licks, MICROPHONE_PAGE the lesson of tests/pages/lesson.md, LOW_PAGE that of low.md beside this file
+// (tests/pages/write_page makes all three).
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { cpus, loadavg, tmpdir } from "node:os";
 import { join } from "node:path";
@@ -14,7 +15,7 @@ import { launched, opened } from "../../../tests/pages/browser.mjs";
 import { captured } from "../../../tests/pages/pilot.mjs";
 import { takes, written } from "../../../tests/pages/takes.mjs";
 
-const [, , program, file, simple, lickwright, fluidsynth] = process.argv;
+const [, , program, file, simple, low, lickwright, fluidsynth] = process.argv;
 const median = (list) => [...list].sort((a, b) => a - b)[list.length >> 1];
 const ms = (n) => `${Math.round(n)} ms`;
 console.log(`${cpus().length} x ${cpus()[0].model}, load ${loadavg()[0].toFixed(1)}`);
@@ -42,16 +43,21 @@ console.log(`${cpus().length} x ${cpus()[0].model}, load ${loadavg()[0].toFixed(
 
 // --- A take for the microphone: what the threads of the page take of a core, and onset to mark.
 const folder = mkdtempSync(join(tmpdir(), "lw-measure-"));
-const licks = JSON.parse(readFileSync(simple, "utf8").match(/id="lw-lesson">(.*?)<\/script>/s)[1]).licks;
+const licksOf = (page) => JSON.parse(readFileSync(page, "utf8").match(/id="lw-lesson">(.*?)<\/script>/s)[1]).licks;
 const below = [];
 const above = [];
-for (const number of [1, 8, 13, 20, 22, 25]) {
-  const take = takes.find((t) => t.number === number);
+const plain = (lick, set) => ({ number: `low ${lick + 1}`, set, lick, faults: [] });
+const given = [
+  ...[1, 8, 13, 20, 22, 25].map((number) => [simple, takes.find((t) => t.number === number)]),
+  ...[0, 1, 2].map((lick) => [low, plain(lick, lick === 1 ? "tim" : "fluid")]),
+];
+for (const [lesson, take] of given) {
+  const { number } = take;
   const wav = join(folder, `${number}.wav`);
-  const onsets = written(take, licks[take.lick].source, wav, { lickwright, fluidsynth });
+  const onsets = written(take, licksOf(lesson)[take.lick].source, wav, { lickwright, fluidsynth });
   const browser = await launched(program, ["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream",
     `--use-file-for-fake-audio-capture=${wav}%noloop`]);
-  const { page } = await opened(browser, simple, { viewport: { width: 1280, height: 900 } });
+  const { page } = await opened(browser, lesson, { viewport: { width: 1280, height: 900 } });
   const card = page.locator("lw-practice").nth(take.lick);
   // Frames of the same capture, told as they arrive: the clock that the pilot is laid against.
   await page.evaluate(() => {
