@@ -1,7 +1,7 @@
-# Headers that many files include, compiled once, where no compiler cache does better: a third of a fresh build. A file includes
+# Headers that many files include, compiled once, where no compiler cache does better: a quarter of a fresh build. A file includes
 # what it uses all the same; a build with ccache shows it.
 
-# What comes from such headers is no system header to g++ 12 any more: it warns of copies inside std::string (GCC bug 105329). A build
+# What comes from such headers is no system header to g++ 12 any more: it warns of copies inside std::string. A build
 # with ccache watches for these.
 set(lickwright_quiet -Wno-array-bounds -Wno-stringop-overflow -Wno-stringop-overread)
 
