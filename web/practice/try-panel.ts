@@ -6,10 +6,9 @@ import { css, html, LitElement, nothing, type PropertyValues, type TemplateResul
 import { beatBy } from "../engine/clock";
 import { Ear, NoMicrophone } from "../engine/ear";
 import type { Engine, Look, Verdict } from "../engine/engine";
-import { clean, nextPercent, usualSteps, withClick, type Try } from "../engine/ladder";
+import { nextPercent, type Try } from "../engine/ladder";
 import { Memory } from "../engine/remember";
-import { tryFile, tryName } from "../engine/try-file";
-import { historyView, judgedStyle, playedPercent, sentence, temposOf, verdictView } from "./judged";
+import { historyView, judgedStyle, verdictView } from "./judged";
 import "./reed-walk-dialog";
 import type { ReedWalkDialog } from "./reed-walk-dialog";
 import "../elements/lick-player";
@@ -20,8 +19,9 @@ import { look } from "../elements/look";
 import { Trail } from "../elements/trail";
 import type { Transport } from "../elements/transport";
 import { onceAFrame } from "../elements/once-a-frame";
-import { blameless, mark, markNow } from "./came";
+import { mark, markNow } from "./came";
 import { heardNote, tempoOf } from "./heard-note";
+import { saveTry, stepWords, tryOf } from "./result";
 
 /** After the last note has had its time, the ear waits this long for a late one, in milliseconds. */
 const patience = 1200;
@@ -145,7 +145,6 @@ export class Practice extends LitElement {
         .live,
         .trouble,
         .ear,
-        .verdict,
         [role="status"] {
           display: none;
         }
@@ -367,26 +366,13 @@ export class Practice extends LitElement {
     this.marks = new Map(v.notes.map((g) => [g.note, mark(g)]));
     this.settle(v);
     const percent = this.transport.percent;
-    const right = v.notes.filter(blameless).length;
-    const played = playedPercent(v, this.written);
-    const t: Try = { when: new Date().toISOString(), percent, right, of: v.notes.length, more: v.extras.length, words: "" };
-    if (played !== undefined) t.played = played;
-    t.words = sentence(v, t, this.written);
+    const t = tryOf(v, percent, this.written);
     this.last = t;
     this.tries = [...this.tries, t].slice(-kept);
     this.memory.set(`tries ${this.number}`, this.tries);
     const next = nextPercent(this.tries, percent, this.ladder);
-    if (next !== percent) {
-      this.transport.set({ percent: next });
-      this.raised = next > percent
-          ? `Two clean tries: on to ${this.transport.tempo} beats a minute.`
-          : `A little slower, at ${this.transport.tempo} beats a minute, it will settle.`;
-    } else if (!withClick(t)) {
-      this.raised = "Only a try with the click leads to another tempo.";
-    } else if (clean(t)) {
-      const more = (this.ladder ?? usualSteps).some((step) => step > percent);
-      this.raised = more ? "Clean. Once more like this and the tempo goes up." : "Clean, at the top of the ladder.";
-    }
+    if (next !== percent) this.transport.set({ percent: next });
+    this.raised = stepWords(t, next, this.transport.tempo, this.ladder);
   }
 
   /** Lays the learner's line where the take's own tempo has it: early and late stand beside the written place. */
@@ -397,15 +383,8 @@ export class Practice extends LitElement {
 
   private save(): void {
     const samples = this.ear?.take();
-    if (!samples || !this.ear || !this.verdict || !this.last) return;
-    const { click, played } = temposOf(this.last, this.written);
-    const tempo = played === null ? `click at ${click} beats a minute` : `click at ${click}, played at ${played} beats a minute`;
-    const lines = [this.player.reading?.title ?? "", tempo, ...this.verdict.advice];
-    const link = document.createElement("a");
-    link.href = URL.createObjectURL(tryFile(samples, this.ear.rate, lines.join("\n")));
-    link.download = tryName(this.player.reading?.title ?? "", played ?? click);
-    link.click();
-    window.setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+    if (samples && this.ear && this.verdict && this.last)
+      saveTry(samples, this.ear.rate, this.player.reading?.title ?? "", this.last, this.written, this.verdict.advice);
   }
 
   // --- What is seen
